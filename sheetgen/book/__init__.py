@@ -1,0 +1,1 @@
+"""A template becomes a workbook."""

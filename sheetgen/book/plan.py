@@ -1,0 +1,291 @@
+"""The plan of a book: every field's sheet and cell, and every defined name, from template, units and row counts.
+
+One plan serves writer, checker and reader.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Iterator, Mapping
+from typing import Final
+
+import attrs
+
+from sheetgen.book.template import SCENARIOS, Block, Book, Field, Part, Sheet
+from sheetgen.units import System
+
+TITLE_ROW: Final = 0
+ABOUT_ROW: Final = 1
+STATE_ROW: Final = 2
+FIRST_FREE_ROW: Final = 3
+LABEL, VALUE, UNIT, NOTE = 0, 1, 2, 3
+CHECK_STATE, CHECK_VALUE, CHECK_TOLERANCE, CHECK_MEND = 1, 2, 3, 4
+
+
+@functools.cache
+def column_name(column: int) -> str:
+    """Return the letters of a 0-based column [count]."""
+    letters = ""
+    number = column + 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(65 + rest) + letters
+    return letters
+
+
+@attrs.frozen
+class Address:
+    """One cell: sheet title, 0-based row and column."""
+
+    sheet: str
+    row: int
+    column: int
+
+    @property
+    def a1(self) -> str:
+        """Return the cell as people write it: ``Takeoff!B7``."""
+        return f"{self.sheet}!{column_name(self.column)}{self.row + 1}"
+
+
+@attrs.frozen
+class Spot:
+    """Where the cells of one field stand: the first one, and the steps to the next record and scenario."""
+
+    sheet: str
+    row: int
+    column: int
+    record_rows: int
+    record_columns: int
+    scenario_columns: int
+    records: int
+
+    def cell(self, record: int = 0, scenario: int = 0) -> Address:
+        """Return the cell of a 0-based record [count] and scenario [count]."""
+        return Address(
+            self.sheet,
+            self.row + record * self.record_rows,
+            self.column + record * self.record_columns + scenario * self.scenario_columns,
+        )
+
+
+@attrs.frozen
+class PlacedPart:
+    """A part of a sheet with its rows: title, note, header (None where there is none), first and last of the body."""
+
+    sheet: str
+    part: Part
+    block: Block
+    fields: tuple[Field, ...]
+    title_row: int | None
+    note_row: int | None
+    header_row: int | None
+    first_row: int
+    last_row: int
+    records: int
+    width: int
+
+
+@attrs.frozen
+class Place:
+    """One field of a block in one cell."""
+
+    block: str
+    field: str
+    record: int
+    scenario: int | None
+
+    @property
+    def name(self) -> str:
+        """Return ``block.field``."""
+        return f"{self.block}.{self.field}"
+
+
+class Plan:
+    """Every cell of a book.
+
+    Parameters
+    ----------
+    book : Book
+        The template.
+    system : {'us', 'metric'}
+        Units of the book.
+    rows : Mapping of str to int
+        Row counts that differ from the template's, by block [count].
+    prefix : str
+        Put before each sheet title.
+    """
+
+    def __init__(self, book: Book, system: System, rows: Mapping[str, int] | None = None, prefix: str = "") -> None:
+        self.book = book
+        self.system = system
+        self.row_counts = dict(rows or {})
+        self.prefix = prefix
+        self.parts: list[PlacedPart] = []
+        self.spots: dict[tuple[str, str], Spot] = {}
+        self.numbers: dict[str, Spot] = {}
+        self.notes_rows: dict[str, int] = {}
+        self.used_rows: dict[str, int] = {}
+        for sheet in book.sheets:
+            self._lay(sheet)
+
+    def title(self, sheet: Sheet) -> str:
+        """Return the title of a sheet in this book."""
+        return f"{self.prefix}{sheet.title}"
+
+    def records(self, block: Block) -> int:
+        """Return how many records a block has prepared [count]."""
+        if block.kind == "list":
+            return len(block.records)
+        if block.kind == "scenario":
+            return self.records(self.book.blocks[block.over]) if block.over else 1
+        if block.kind in {"fields", "checks"}:
+            return 1
+        return self.row_counts.get(block.name, block.rows)
+
+    def spot(self, block: str, field: str) -> Spot:
+        """Return where a field stands."""
+        return self.spots[block, field]
+
+    def cell(self, place: Place) -> Address:
+        """Return the cell of a place."""
+        return self.spots[place.block, place.field].cell(place.record, place.scenario or 0)
+
+    def places(self, block: Block, field: Field) -> Iterator[tuple[Place, Address]]:
+        """Yield every place of a field with its cell."""
+        spot = self.spots[block.name, field.name]
+        scenarios: tuple[int | None, ...] = tuple(range(len(SCENARIOS))) if block.kind == "scenario" else (None,)
+        for scenario in scenarios:
+            for record in range(spot.records):
+                yield Place(block.name, field.name, record, scenario), spot.cell(record, scenario or 0)
+
+    def entered(self) -> Iterator[tuple[Block, Field]]:
+        """Yield every field that a person fills, with its block."""
+        for block, field in self.book.fields():
+            if field.kind in {"input", "choice"} and field.stands_in(self.system):
+                yield block, field
+
+    def state_formula(self) -> str:
+        """Return the formula, on every sheet, that says whether all checks are OK."""
+        master = self._fixed("master", "looks", 0)
+        return f"=IF({master}>0,{self._word('states.look')},{self._word('states.ok')})"
+
+    def check_state_formula(self, block: Block, spot: Spot) -> str:
+        """Return the formula that says whether a check is OK: its value against the tolerance beside it."""
+        row = spot.row + 1
+        value, tolerance = f"{column_name(CHECK_VALUE)}{row}", f"{column_name(CHECK_TOLERANCE)}{row}"
+        return f"=IF({value}>{tolerance},{self._word(block.bad)},{self._word(block.good)})"
+
+    def word(self, source: str) -> str:
+        """Return the word of ``list.code``."""
+        block, _, code = source.partition(".")
+        number = self.book.blocks[block].record_number(code)
+        assert number is not None
+        return str(self.book.blocks[block].records[number]["word"])
+
+    def _word(self, source: str) -> str:
+        block, _, code = source.partition(".")
+        number = self.book.blocks[block].record_number(code)
+        assert number is not None
+        return self._fixed(block, "word", number)
+
+    def _fixed(self, block: str, field: str, record: int) -> str:
+        cell = self.spots[block, field].cell(record)
+        sheet = cell.sheet.replace("'", "''")
+        return f"'{sheet}'!${column_name(cell.column)}${cell.row + 1}"
+
+    def state_cells(self) -> Iterator[tuple[Address, Block | None, Field | None]]:
+        """Yield the cells that say OK or LOOK: one on every sheet, and one for each check with its block and field."""
+        for sheet in self.book.sheets:
+            yield Address(self.title(sheet), STATE_ROW, 1), None, None
+        for part in self.parts:
+            if part.block.kind == "checks":
+                for field in part.fields:
+                    spot = self.spots[part.block.name, field.name]
+                    yield Address(spot.sheet, spot.row, CHECK_STATE), part.block, field
+
+    @functools.cached_property
+    def names(self) -> dict[str, tuple[Address, Address]]:
+        """Defined names: one cell of each single field, and the column behind each drop-down."""
+        found: dict[str, tuple[Address, Address]] = {}
+        for block, field in self.book.fields():
+            if (block.name, field.name) not in self.spots or field.kind == "note":
+                continue
+            spot = self.spots[block.name, field.name]
+            if block.kind == "scenario" and not block.over:
+                for number, scenario in enumerate(SCENARIOS):
+                    tail = "" if scenario == "accepted" else f"_{scenario}"
+                    cell = spot.cell(0, number)
+                    found[f"{block.name}_{field.name}{tail}"] = (cell, cell)
+            elif block.kind in {"fields", "checks"}:
+                found[f"{block.name}_{field.name}"] = (spot.cell(), spot.cell())
+        for source in sorted({field.choices for _, field in self.book.fields() if field.choices}):
+            owner, _, column = source.partition(".")
+            spot = self.spots[owner, column or "word"]
+            found[f"list_{source.replace('.', '_')}"] = (spot.cell(0), spot.cell(spot.records - 1))
+        return found
+
+    def _lay(self, sheet: Sheet) -> None:
+        title = self.title(sheet)
+        row = FIRST_FREE_ROW
+        self.notes_rows[title] = row
+        row += len(sheet.notes) + 1
+        for part in sheet.parts:
+            row = self._place(title, part, row) + 1
+        self.used_rows[title] = row
+
+    def _place(self, sheet: str, part: Part, row: int) -> int:
+        block = self.book.blocks[part.block]
+        fields = tuple(
+            field
+            for name in part.fields
+            if (field := block.field(name)) is not None and field.stands_in(self.system)
+        )
+        title_row = note_row = header_row = None
+        if part.title:
+            title_row, row = row, row + 1
+        if part.note:
+            note_row, row = row, row + 1
+        if block.kind != "fields":
+            header_row, row = row, row + 1
+            if block.kind == "scenario" and block.over:
+                row += 1  # a second header row: the scenario stands above its group of columns
+                header_row += 1
+        records = self.records(block)
+        height, width = self._spots(sheet, part, block, fields, row)
+        self.parts.append(
+            PlacedPart(
+                sheet, part, block, fields, title_row, note_row, header_row, row, row + height - 1, records, width
+            )
+        )
+        return row + height
+
+    def _spots(self, sheet: str, part: Part, block: Block, fields: tuple[Field, ...], row: int) -> tuple[int, int]:
+        records = self.records(block)
+        first = 1 if part.numbered else 0
+        if part.numbered:
+            self.numbers[block.name] = Spot(sheet, row, 0, 1, 0, 0, records)
+        if block.kind == "list":
+            self.spots[block.name, "code"] = Spot(sheet, row, 0, 1, 0, 0, records)
+            first = 1
+        for index, field in enumerate(fields):
+            if block.kind == "fields":
+                spot = Spot(sheet, row + index, VALUE, 0, 0, 0, 1)
+            elif block.kind == "checks":
+                spot = Spot(sheet, row + index, CHECK_VALUE, 0, 0, 0, 1)
+            elif block.kind == "across":
+                spot = Spot(sheet, row + index, 2, 0, 1, 0, records)
+            elif block.kind == "scenario" and not block.over:
+                spot = Spot(sheet, row + index, 2, 0, 0, 1, 1)
+            elif block.kind == "scenario":
+                spot = Spot(sheet, row, first + index, 1, 0, len(fields), records)
+            else:
+                spot = Spot(sheet, row, first + index, 1, 0, 0, records)
+            self.spots[block.name, field.name] = spot
+        if block.kind == "across":
+            return len(fields), 2 + records
+        if block.kind in {"fields", "checks"}:
+            return len(fields), 4 if block.kind == "fields" else 5
+        if block.kind == "scenario" and not block.over:
+            return len(fields), 2 + len(SCENARIOS)
+        groups = len(SCENARIOS) if block.kind == "scenario" else 1
+        return records, first + len(fields) * groups

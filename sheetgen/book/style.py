@@ -1,0 +1,183 @@
+"""How cells look: one calm style that reads in black and white, and number formats by unit."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from sheetgen.units import System
+
+FONT: Final = "Calibri"
+INK: Final = "#1F2A33"
+QUIET: Final = "#55606A"
+INPUT_FILL: Final = "#FFF6DA"
+INPUT_EDGE: Final = "#8C7A3E"
+LINKED_FILL: Final = "#E3F0E6"
+HEAD_FILL: Final = "#E4E7EA"
+EDGE: Final = "#B9C0C6"
+LOOK_FILL: Final = "#F6D5C8"
+
+_FORMATS: Final[dict[str, str]] = {
+    "text": "@",
+    "code": "@",
+    "no": "0",
+    "date": "yyyy-mm-dd",
+    "clock": "hh:mm",
+    "share": "0.0%",
+    "count": "#,##0",
+    "number": "#,##0.00##",
+    "money": "#,##0.00",
+    "length": "#,##0.00",
+    "inch": "0.##",
+    "depth": "0.0###",
+    "area": "#,##0.00",
+    "volume": "#,##0.000",
+    "hour": "#,##0.00",
+    "minute": "#,##0.0",
+    "day": "#,##0.0",
+    "distance": "#,##0.0",
+    "temperature": "0.0",
+    "bag": "#,##0.00",
+    "package": "#,##0.00",
+    "pack": "#,##0.00",
+    "basis": "#,##0.00",
+}
+_WHOLE: Final = frozenset({"bags", "packages", "to_buy"})
+
+
+def number_format(unit: str, name: str = "") -> str:
+    """Return the number format of a unit expression; whole things (bags to buy) are shown whole.
+
+    Parameters
+    ----------
+    unit : str
+        Unit expression of the template.
+    name : str
+        Name of the field.
+
+    Returns
+    -------
+    str
+        A spreadsheet number format; never General.
+    """
+    if name in _WHOLE:
+        return "#,##0"
+    if unit.startswith("money/"):
+        return "#,##0.00"
+    return _FORMATS.get(unit, "#,##0.00##")
+
+
+def default_width(unit: str) -> float:
+    """Return the width of a column that holds this unit [characters]."""
+    if unit == "text":
+        return 18
+    return 12 if unit.startswith("money") or unit == "date" else 10
+
+
+def paper(system: System) -> int:
+    """Return the paper code: Letter in US books, A4 in metric ones."""
+    return 1 if system == "us" else 9
+
+
+class Styles:
+    """Cell formats of one workbook, each made once.
+
+    Parameters
+    ----------
+    workbook : xlsxwriter.Workbook
+        The workbook that will own them.
+    """
+
+    def __init__(self, workbook: Any) -> None:
+        self._workbook = workbook
+        self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+
+    def get(self, **properties: Any) -> Any:
+        """Return the format with these properties on top of the base."""
+        base = {"font_name": FONT, "font_size": 10, "font_color": INK, "valign": "vcenter"}
+        base.update(properties)
+        key = tuple(sorted(base.items()))
+        if key not in self._made:
+            self._made[key] = self._workbook.add_format(base)
+        return self._made[key]
+
+    def entered(self, form: str, *, linked: bool = False) -> Any:
+        """Return the look of an input cell: used for nothing else."""
+        fill = LINKED_FILL if linked else INPUT_FILL
+        return self.get(
+            num_format=form, bg_color=fill, border=1, border_color=INPUT_EDGE, locked=linked,
+            align="left" if form == "@" else "right",
+        )  # fmt: skip
+
+    def computed(self, form: str) -> Any:
+        """Return the look of a formula cell."""
+        return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right")
+
+    def shown(self, form: str) -> Any:
+        """Return the look of a cell that repeats or joins values."""
+        return self.get(
+            num_format=form, border=1, border_color=EDGE, italic=True, align="left" if form == "@" else "right", text_wrap=form == "@"
+        )  # fmt: skip
+
+    def constant(self, form: str) -> Any:
+        """Return the look of a fixed number or word."""
+        return self.get(num_format=form, border=1, border_color=EDGE, font_color=QUIET, align="left" if form == "@" else "right")
+
+    @property
+    def title(self) -> Any:
+        """Title of a sheet."""
+        return self.get(bold=True, font_size=16)
+
+    @property
+    def about(self) -> Any:
+        """Line under the title."""
+        return self.get(font_color=QUIET)
+
+    @property
+    def part(self) -> Any:
+        """Title of a part."""
+        return self.get(bold=True, font_size=12, bottom=2, bottom_color=INK)
+
+    @property
+    def part_note(self) -> Any:
+        """Line under the title of a part."""
+        return self.get(font_color=QUIET, italic=True)
+
+    @property
+    def head(self) -> Any:
+        """Header of a column."""
+        return self.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, text_wrap=True, valign="bottom")
+
+    @property
+    def group(self) -> Any:
+        """Header above a group of columns."""
+        return self.get(bold=True, bg_color=HEAD_FILL, align="center_across", border=1, border_color=EDGE)
+
+    @property
+    def label(self) -> Any:
+        """Label of a field."""
+        return self.get(text_wrap=True)
+
+    @property
+    def unit(self) -> Any:
+        """Unit beside a value."""
+        return self.get(font_color=QUIET)
+
+    @property
+    def note(self) -> Any:
+        """Note beside a field; it may run over empty cells to its right."""
+        return self.get(font_color=QUIET)
+
+    @property
+    def wrapped(self) -> Any:
+        """Running text."""
+        return self.get(text_wrap=True, valign="top")
+
+    @property
+    def link(self) -> Any:
+        """A link to another sheet."""
+        return self.get(font_color="#0B5394", underline=1)
+
+    @property
+    def state(self) -> Any:
+        """OK or LOOK."""
+        return self.get(bold=True, border=1, border_color=EDGE, num_format="@")

@@ -1,0 +1,367 @@
+"""Templates: TOML files become one frozen Book of sheets, parts, blocks and fields."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from importlib import resources
+from pathlib import Path
+from typing import Any, Final
+
+import attrs
+
+from sheetgen import units
+from sheetgen.book.lines import Lines
+from sheetgen.findings import Refused, Report
+from sheetgen.units import System
+
+BLOCK_KINDS: Final = ("fields", "rows", "across", "cross", "list", "scenario", "checks", "sample")
+FIELD_KINDS: Final = ("input", "choice", "formula", "show", "linked", "note", "constant", "stamp")
+SHEET_TYPES: Final = ("start", "inputs", "calculation", "output", "checks", "reference")
+ENTERED: Final = frozenset({"input", "choice"})
+COMPUTED: Final = frozenset({"formula", "show"})
+SCENARIOS: Final = ("as_bid", "accepted")
+_NAME = re.compile(r"^[a-z][a-z0-9_]*$")
+_CELL_LIKE = re.compile(r"^(?:[A-Za-z]{1,3}\d+|[RrCc]\d*)$")
+
+BySystem = Mapping[str, Any]
+
+
+@attrs.frozen
+class Where:
+    """Where a piece of a template stands: file, line, and the column at which its text begins."""
+
+    file: str
+    line: int
+    column: int = 1
+
+    def at(self, offset: int = 0) -> str:
+        """Return ``file:line:column`` for a place inside the text."""
+        return f"{self.file}:{self.line}:{self.column + offset}"
+
+
+@attrs.frozen
+class Field:
+    """One thing in a block: a column of a table, or a row of a list of fields."""
+
+    name: str
+    kind: str
+    unit: str
+    label: str
+    where: Where
+    formulas: BySystem = attrs.field(factory=dict, hash=False)
+    default: BySystem = attrs.field(factory=dict, hash=False)
+    value: BySystem = attrs.field(factory=dict, hash=False)
+    least: BySystem = attrs.field(factory=dict, hash=False)
+    most: BySystem = attrs.field(factory=dict, hash=False)
+    choices: str = ""
+    message: str = ""
+    note: str = ""
+    width: float | None = None
+    optional: bool = False
+    only: str = ""
+    tolerance: float = 0.0
+    link: str = ""
+
+    @property
+    def numeric(self) -> bool:
+        """Whether the field holds a number that a formula may reckon with."""
+        return self.unit not in {"text", "code"}
+
+    def stands_in(self, system: System) -> bool:
+        """Return whether a book of this system has the field."""
+        return not self.only or self.only == system
+
+
+@attrs.frozen
+class Block:
+    """Fields that belong together: one record, or a table of records."""
+
+    name: str
+    kind: str
+    rows: int
+    over: str
+    fields: tuple[Field, ...]
+    records: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
+    good: str = ""
+    bad: str = ""
+
+    def field(self, name: str) -> Field | None:
+        """Return the field of that name, or None."""
+        return next((field for field in self.fields if field.name == name), None)
+
+    def record_number(self, code: str) -> int | None:
+        """Return the 0-based record of a list that has this code, or None."""
+        codes = [record["code"] for record in self.records]
+        return codes.index(code) if code in codes else None
+
+
+@attrs.frozen
+class Part:
+    """What one sheet shows of a block: a titled table of some of its fields."""
+
+    block: str
+    title: str
+    note: str
+    fields: tuple[str, ...]
+    numbered: bool = False
+    chart: str = ""
+
+
+@attrs.frozen
+class Sheet:
+    """One sheet: title, one line on what it is for, its type, and its parts from top to bottom."""
+
+    code: str
+    title: str
+    about: str
+    type: str
+    landscape: bool
+    parts: tuple[Part, ...]
+    notes: tuple[str, ...] = ()
+    charts: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
+
+
+@attrs.frozen(eq=False)
+class Book:
+    """A whole template."""
+
+    kind: str
+    version: str
+    title: str
+    cautions: tuple[str, ...]
+    words: Mapping[str, str]
+    sheets: tuple[Sheet, ...]
+    blocks: Mapping[str, Block]
+
+    def sheet(self, code: str) -> Sheet:
+        """Return the sheet with this code."""
+        return next(sheet for sheet in self.sheets if sheet.code == code)
+
+    def fields(self) -> Iterator[tuple[Block, Field]]:
+        """Yield every field with its block."""
+        for block in self.blocks.values():
+            for field in block.fields:
+                yield block, field
+
+
+def template_folder(kind: str) -> Path:
+    """Return the folder that holds the templates of one kind of book (as shipped)."""
+    shipped = Path(str(resources.files("sheetgen"))) / "templates" / kind
+    beside = Path(__file__).resolve().parents[2] / "templates" / kind
+    return shipped if shipped.is_dir() else beside
+
+
+def load(folder: Path) -> Book:
+    """Read every sheet file of a template folder.
+
+    Parameters
+    ----------
+    folder : Path
+        Holds ``book.toml`` and ``NN-sheet.toml`` files.
+
+    Returns
+    -------
+    Book
+        The frozen template; its formulas are not compiled yet.
+
+    Raises
+    ------
+    Refused
+        Anything is wrong; all findings at once.
+    """
+    return _Loader(folder).book()
+
+
+def by_system(value: Any) -> dict[str, Any]:  # noqa: ANN401 - TOML values are of any kind
+    """Return {'us': …, 'metric': …} of a value that may be given once or per system."""
+    if isinstance(value, dict):
+        return {system: value.get(system) for system in units.SYSTEMS if system in value}
+    return dict.fromkeys(units.SYSTEMS, value)
+
+
+_FIELD_KEYS: Final = frozenset(
+    {
+        "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
+        "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link",
+    }
+)  # fmt: skip
+_BLOCK_KEYS: Final = frozenset(
+    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "good", "bad", "chart"}
+)
+_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart"})
+
+
+class _Loader:
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.report = Report()
+        self.blocks: dict[str, Block] = {}
+
+    def book(self) -> Book:
+        top = self._read(self.folder / "book.toml")
+        files = sorted(self.folder.glob("[0-9][0-9]-*.toml"))
+        if not files:
+            self.report.error("template-empty", str(self.folder), "has no sheet files", "add NN-sheet.toml files")
+        sheets = [self._sheet(path) for path in files]
+        for path, sheet in zip(files, sheets, strict=True):
+            self._check_parts(path, sheet)
+        if self.report.failed:
+            raise Refused(self.report)
+        return Book(
+            kind=top.get("kind", self.folder.name),
+            version=str(top.get("version", "")),
+            title=top.get("title", ""),
+            cautions=tuple(top.get("cautions", ())),
+            words=top.get("words", {}),
+            sheets=tuple(sheet for sheet in sheets if sheet is not None),
+            blocks=self.blocks,
+        )
+
+    def _read(self, path: Path) -> dict[str, Any]:
+        try:
+            return tomllib.loads(path.read_text(encoding="utf-8"))
+        except FileNotFoundError:
+            self.report.error("template-missing", str(path), "is not there", "put the file back")
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            self.report.error("template-toml", str(path), f"is not readable TOML: {error}", "mend the line named")
+        return {}
+
+    def _unknown(self, keys: Any, known: frozenset[str], where: Where) -> None:  # noqa: ANN401 - any mapping's keys
+        for key in keys:
+            if key not in known:
+                self.report.error(
+                    "template-key", where.at(), f"unknown key '{key}'", f"use one of: {', '.join(sorted(known))}"
+                )
+
+    def _sheet(self, path: Path) -> Sheet | None:
+        raw = self._read(path)
+        if not raw:
+            return None
+        lines = Lines(path)
+        top = Where(path.name, 1)
+        self._unknown(raw, _SHEET_KEYS, top)
+        kind = raw.get("type", "")
+        if kind not in SHEET_TYPES:
+            self.report.error("template-type", top.at(), f"sheet type '{kind}'", f"use one of: {', '.join(SHEET_TYPES)}")
+        parts = [
+            part
+            for number, block in enumerate(raw.get("block", ()))
+            if (part := self._part(path.name, lines, number, block)) is not None
+        ]
+        return Sheet(
+            code=path.stem[3:].replace("-", "_"),
+            title=raw.get("title", ""),
+            about=raw.get("about", ""),
+            type=kind,
+            landscape=raw.get("landscape", False),
+            parts=tuple(parts),
+            notes=tuple(raw.get("note", ())),
+            charts=tuple(raw.get("chart", ())),
+        )
+
+    def _part(self, file: str, lines: Lines, number: int, raw: dict[str, Any]) -> Part | None:
+        where = Where(file, lines.line(number))
+        self._unknown(raw, _BLOCK_KEYS, where)
+        name, kind = raw.get("name", ""), raw.get("kind", "")
+        self._check_name(name, where)
+        fields = tuple(self._field(file, lines, (number, index), item) for index, item in enumerate(raw.get("field", ())))
+        if kind == "part":
+            known = self.blocks.get(name)
+            # The defining block may stand on a later sheet: keep what is known and merge when it comes.
+            base = known or Block(name, "", 0, "", ())
+            self.blocks[name] = attrs.evolve(base, fields=self._merged(base.fields, fields))
+        else:
+            if kind not in BLOCK_KINDS:
+                self.report.error("template-kind", where.at(), f"block kind '{kind}'", f"use one of: {', '.join(BLOCK_KINDS)}")
+            known = self.blocks.get(name)
+            if known is not None and known.kind:
+                self.report.error("template-twice", where.at(), f"block '{name}' is defined twice", "use kind = \"part\"")
+            records = tuple(raw.get("record", ()))
+            if kind == "list" and not all("code" in record for record in records):
+                self.report.error("template-code", where.at(), f"a record of list '{name}' has no code", "give each record a code")
+                return None
+            self.blocks[name] = Block(
+                name=name,
+                kind=kind,
+                rows=len(records) if kind == "list" else raw.get("rows", 1),
+                over=raw.get("over", ""),
+                fields=self._merged(fields, known.fields if known else ()),
+                records=records,
+                good=raw.get("good", ""),
+                bad=raw.get("bad", ""),
+            )
+        return Part(
+            name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
+            raw.get("numbered", False), raw.get("chart", ""),
+        )  # fmt: skip
+
+    def _merged(self, first: tuple[Field, ...], second: tuple[Field, ...]) -> tuple[Field, ...]:
+        names = {field.name for field in first}
+        for field in second:
+            if field.name in names:
+                self.report.error("template-twice", field.where.at(), f"field '{field.name}' stands twice", "keep one")
+        return (*first, *second)
+
+    def _check_name(self, name: str, where: Where) -> None:
+        if not _NAME.match(name) or _CELL_LIKE.match(name):
+            self.report.error(
+                "template-name", where.at(), f"'{name}' cannot be a name",
+                "use small letters, digits and _; not something that reads as a cell",
+            )  # fmt: skip
+
+    def _field(self, file: str, lines: Lines, at: tuple[int, int], raw: dict[str, Any]) -> Field:
+        where = Where(file, lines.line(*at))
+        self._unknown(raw, _FIELD_KEYS, where)
+        name = raw.get("name", "")
+        self._check_name(name, where)
+        formulas: dict[str, tuple[str, Where]] = {}
+        for system in units.SYSTEMS:
+            for key in (f"formula_{system}", "formula"):
+                if key in raw:
+                    line, column = lines.value(*at, key)
+                    formulas[system] = (raw[key], Where(file, line, column))
+                    break
+        kind = raw.get("kind", "formula" if formulas else "")
+        unit = raw.get("unit", "")
+        if kind not in FIELD_KINDS:
+            self.report.error("template-kind", where.at(), f"field kind '{kind}'", f"use one of: {', '.join(FIELD_KINDS)}")
+        if kind in COMPUTED and not formulas:
+            self.report.error("template-formula", where.at(), f"'{name}' is a {kind} without a formula", "add one")
+        if kind == "choice" and not raw.get("choices"):
+            self.report.error("template-choices", where.at(), f"'{name}' is a choice without choices", "name a list")
+        if kind == "choice":
+            unit = unit or "text"
+        self._check_unit(unit, where)
+        if kind in ENTERED and not raw.get("message"):
+            self.report.error("template-message", where.at(), f"input '{name}' has no message", "say what to type")
+        return Field(
+            name=name, kind=kind, unit=unit, label=raw.get("label", name), where=where, formulas=formulas,
+            default=by_system(raw["default"]) if "default" in raw else {},
+            value=by_system(raw["value"]) if "value" in raw else {},
+            least=by_system(raw["least"]) if "least" in raw else {},
+            most=by_system(raw["most"]) if "most" in raw else {},
+            choices=raw.get("choices", ""), message=raw.get("message", ""), note=raw.get("note", ""),
+            width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
+            tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""),
+        )  # fmt: skip
+
+    def _check_unit(self, unit: str, where: Where) -> None:
+        if unit in units.PLAIN:
+            return
+        if not unit:
+            self.report.error("template-unit", where.at(), "has no unit", "give a unit word, or text")
+            return
+        try:
+            units.pint_text(unit, "us")
+        except units.UnknownUnitError as error:
+            self.report.error("template-unit", where.at(), str(error), "use a word of the unit table")
+
+    def _check_parts(self, path: Path, sheet: Sheet | None) -> None:
+        for part in sheet.parts if sheet else ():
+            block = self.blocks[part.block]
+            if not block.kind:
+                self.report.error("template-part", path.name, f"'{part.block}' is defined nowhere", "define the block once")
+            if block.over and block.over not in self.blocks:
+                self.report.error("template-over", path.name, f"'{part.block}' runs over '{block.over}'", "name a block")

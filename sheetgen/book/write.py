@@ -1,0 +1,312 @@
+"""A compiled template and its values become a workbook file. The only place that saves a workbook of ours."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import xlsxwriter
+
+from sheetgen import units
+from sheetgen.book import chart, cover
+from sheetgen.book.contents import Contents, Value
+from sheetgen.book.plan import (
+    ABOUT_ROW,
+    CHECK_MEND,
+    CHECK_STATE,
+    CHECK_TOLERANCE,
+    LABEL,
+    NOTE,
+    STATE_ROW,
+    TITLE_ROW,
+    UNIT,
+    VALUE,
+    Address,
+    PlacedPart,
+    Plan,
+    column_name,
+)
+from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
+from sheetgen.book.style import Styles, default_width, number_format, paper
+from sheetgen.book.template import SCENARIOS, Field, Sheet
+from sheetgen.book.validate import rule
+
+_LABEL_WIDTH, _VALUE_WIDTH, _UNIT_WIDTH = 34.0, 16.0, 9.0
+
+
+def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> None:
+    """Write a workbook; the same contents and stamp give the same bytes.
+
+    Parameters
+    ----------
+    path : Path
+        Where the file is made; it must not matter if it is left half written.
+    contents : Contents
+        What stands in the cells.
+    stamp : Stamp
+        What the book says of itself.
+    author : str
+        Firm of the rate book; "sheetgen" where it is blank.
+
+    Raises
+    ------
+    KeyError
+        A formula has no engine value.
+    """
+    _Writer(path, contents, stamp, author).write()
+
+
+class _Writer:
+    def __init__(self, path: Path, contents: Contents, stamp: Stamp, author: str) -> None:
+        self.contents = contents
+        self.plan: Plan = contents.plan
+        self.book = self.plan.book
+        self.stamp = stamp
+        self.workbook: Any = xlsxwriter.Workbook(
+            str(path),
+            {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "in_memory": True},
+        )
+        self.styles = Styles(self.workbook)
+        self.author = author or "sheetgen"
+        self.sheets: dict[str, Any] = {}
+        self.words = self.book.words
+
+    def write(self) -> None:
+        for sheet in self.book.sheets:
+            self.sheets[self.plan.title(sheet)] = self.workbook.add_worksheet(self.plan.title(sheet))
+        self._properties()
+        self._names()
+        parts: dict[str, list[PlacedPart]] = {}
+        for part in self.plan.parts:
+            parts.setdefault(part.sheet, []).append(part)
+        for sheet in self.book.sheets:
+            self._sheet(sheet, parts.get(self.plan.title(sheet), []))
+        self.workbook.close()
+
+    def _properties(self) -> None:
+        # The time is the day of the stamp: a clock would make two equal books differ.
+        made = dt.datetime.combine(self.stamp.made_on, dt.time(), tzinfo=dt.UTC).replace(tzinfo=None)
+        self.workbook.set_properties({"title": self.book.title, "author": self.author, "created": made})
+        for name, text in self.stamp.texts().items():
+            self.workbook.set_custom_property(f"{PROPERTY_PREFIX}{name}", text or "-", "text")
+        self.workbook.set_custom_property("Language", self.words.get("language", "en-US"), "text")
+
+    def _names(self) -> None:
+        for name, (first, last) in self.plan.names.items():
+            sheet = first.sheet.replace("'", "''")
+            start = f"${column_name(first.column)}${first.row + 1}"
+            end = f"${column_name(last.column)}${last.row + 1}"
+            self.workbook.define_name(name, f"='{sheet}'!{start}" + ("" if first == last else f":{end}"))
+
+    def _sheet(self, sheet: Sheet, parts: list[PlacedPart]) -> None:
+        worksheet = self.sheets[self.plan.title(sheet)]
+        worksheet.write_string(TITLE_ROW, 0, sheet.title, self.styles.title)
+        worksheet.write_string(ABOUT_ROW, 0, sheet.about, self.styles.about)
+        self._state_line(worksheet)
+        row = self.plan.notes_rows[self.plan.title(sheet)]
+        for number, note in enumerate(sheet.notes):
+            worksheet.write_string(row + number, 0, note, self.styles.note)
+        widths: dict[int, float] = {}
+        for part in parts:
+            self._part(worksheet, part)
+            self._widths(part, widths)
+        for column, width in widths.items():
+            worksheet.set_column(column, column, width)
+        last_row = self.plan.used_rows[self.plan.title(sheet)]
+        if sheet.type == "start":
+            last_row = cover.write(worksheet, self.styles, self.plan, last_row)
+        last_row = chart.add(self.workbook, worksheet, sheet, self.plan, self.contents, last_row)
+        self._finish(worksheet, sheet, parts, last_row, max(max(widths, default=5), 5))
+
+    def _state_line(self, worksheet: Any) -> None:
+        worksheet.write_string(STATE_ROW, 0, self.words["checks"], self.styles.unit)
+        cell = self.plan.state_formula()
+        value = self.contents.master_state()
+        worksheet.write_formula(STATE_ROW, 1, cell, self.styles.state, value)
+
+    def _finish(self, worksheet: Any, sheet: Sheet, parts: list[PlacedPart], last_row: int, last_column: int) -> None:
+        worksheet.hide_gridlines(2)
+        worksheet.protect(
+            "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
+        )
+        single = [part for part in parts if part.header_row is not None and part.block.kind in {"rows", "across"}]
+        frozen = single[0].header_row + 1 if len(parts) == 1 and single and single[0].header_row else STATE_ROW + 1
+        worksheet.freeze_panes(frozen, 0)
+        worksheet.repeat_rows(frozen - 1) if frozen != STATE_ROW + 1 else worksheet.repeat_rows(TITLE_ROW, STATE_ROW)
+        worksheet.set_paper(paper(self.plan.system))
+        if sheet.landscape:
+            worksheet.set_landscape()
+        worksheet.fit_to_pages(1, 0)
+        worksheet.set_margins(0.5, 0.5, 0.6, 0.6)
+        made = self.stamp.made_on.isoformat()
+        worksheet.set_footer(f"&L&8{self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
+        worksheet.print_area(0, 0, last_row, last_column)
+        first = next((cell for part in parts if (cell := self._first_input(part)) is not None), None)
+        if first is not None:
+            worksheet.set_selection(first.row, first.column, first.row, first.column)
+        if sheet.type == "start":
+            worksheet.activate()
+
+    def _first_input(self, part: PlacedPart) -> Address | None:
+        field = next((field for field in part.fields if field.kind in {"input", "choice"}), None)
+        return self.plan.spot(part.block.name, field.name).cell() if field else None
+
+    def _widths(self, part: PlacedPart, widths: dict[int, float]) -> None:
+        def need(column: int, width: float) -> None:
+            widths[column] = max(widths.get(column, 0.0), width)
+
+        kind = part.block.kind
+        if kind in {"fields", "checks", "across"} or (kind == "scenario" and not part.block.over):
+            need(LABEL, _LABEL_WIDTH)
+            need(VALUE, _VALUE_WIDTH if kind != "across" else _UNIT_WIDTH)
+        if kind == "fields":
+            need(UNIT, _UNIT_WIDTH)
+            for field in part.fields:
+                need(VALUE, field.width or 0.0)
+            return
+        if kind == "checks":
+            for column in (2, 3):
+                need(column, 10.0)
+            return
+        if part.part.numbered:
+            need(0, 5.0)
+        if kind == "list":
+            need(0, 22.0)
+        groups = len(SCENARIOS) if kind == "scenario" else 1
+        for field in part.fields:
+            spot = self.plan.spot(part.block.name, field.name)
+            for group in range(groups):
+                for record in range(part.records if spot.record_columns else 1):
+                    need(spot.cell(record, group).column, field.width or default_width(field.unit))
+
+    def _part(self, worksheet: Any, part: PlacedPart) -> None:
+        if part.title_row is not None:
+            worksheet.write_string(part.title_row, 0, part.part.title, self.styles.part)
+        if part.note_row is not None:
+            worksheet.write_string(part.note_row, 0, part.part.note, self.styles.part_note)
+        if part.header_row is not None:
+            self._headers(worksheet, part)
+        if part.part.numbered:
+            number = self.styles.constant("0")
+            for record in range(part.records):
+                worksheet.write_number(part.first_row + record, 0, record + 1, number)
+        if part.block.kind == "list":
+            for record, values in enumerate(part.block.records):
+                worksheet.write_string(part.first_row + record, 0, str(values["code"]), self.styles.constant("@"))
+        for field in part.fields:
+            self._labels(worksheet, part, field)
+            self._cells(worksheet, part, field)
+
+    def _headers(self, worksheet: Any, part: PlacedPart) -> None:
+        row, head, kind = part.header_row, self.styles.head, part.block.kind
+        words = self.words
+        assert row is not None
+        if part.part.numbered:
+            worksheet.write_string(row, 0, words["number_header"], head)
+        if kind == "checks":
+            for column, word in enumerate(("check", "state", "value", "tolerance", "mend")):
+                worksheet.write_string(row, column, words[f"{word}_header"], head)
+            return
+        if kind == "list":
+            worksheet.write_string(row, 0, words["code_header"], head)
+        if kind == "across" or (kind == "scenario" and not part.block.over):
+            worksheet.write_string(row, 0, words["label_header"], head)
+            worksheet.write_string(row, 1, words["unit_header"], head)
+            count = part.records if kind == "across" else len(SCENARIOS)
+            for number in range(count):
+                text = f"{words['record_header']} {number + 1}" if kind == "across" else words[SCENARIOS[number]]
+                worksheet.write_string(row, 2 + number, text, head)
+            return
+        groups = len(SCENARIOS) if kind == "scenario" else 1
+        lines = 1
+        for field in part.fields:
+            text = self._titled(field)
+            width = field.width or default_width(field.unit)
+            lines = max(lines, -(-len(text) // max(int(width) - 1, 1)) + text.count("\n"))
+            for group in range(groups):
+                cell = self.plan.spot(part.block.name, field.name).cell(0, group)
+                worksheet.write_string(row, cell.column, text, head)
+        worksheet.set_row(row, 14 * min(max(lines, 2), 5))
+        if kind == "scenario":
+            for group in range(groups):
+                first = self.plan.spot(part.block.name, part.fields[0].name).cell(0, group).column
+                for column in range(first, first + len(part.fields)):
+                    text = words[SCENARIOS[group]] if column == first else ""
+                    worksheet.write_string(row - 1, column, text, self.styles.group)
+
+    def _titled(self, field: Field) -> str:
+        symbol = units.symbol(field.unit, self.plan.system)
+        return f"{field.label}\n{symbol}" if symbol else field.label
+
+    def _labels(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
+        kind = part.block.kind
+        if kind not in {"fields", "checks", "across"} and not (kind == "scenario" and not part.block.over):
+            return
+        row = self.plan.spot(part.block.name, field.name).row
+        if field.link:
+            target = self.plan.title(self.book.sheet(field.link))
+            worksheet.write_url(row, LABEL, f"internal:'{target}'!A1", self.styles.link, field.label)
+        else:
+            worksheet.write_string(row, LABEL, field.label, self.styles.label)
+        if kind == "checks":
+            self._check(worksheet, part, field, row)
+            return
+        worksheet.write_string(
+            row, UNIT if kind == "fields" else 1, units.symbol(field.unit, self.plan.system), self.styles.unit
+        )
+        if kind == "fields" and field.note:
+            worksheet.write_string(row, NOTE, field.note, self.styles.note)
+
+    def _check(self, worksheet: Any, part: PlacedPart, field: Field, row: int) -> None:
+        spot = self.plan.spot(part.block.name, field.name)
+        value = self.contents.value(part.block, field, 0, None)
+        tolerance = self.styles.constant(number_format("number"))
+        worksheet.write_number(row, CHECK_TOLERANCE, field.tolerance, tolerance)
+        worksheet.write_formula(
+            row, CHECK_STATE, self.plan.check_state_formula(part.block, spot), self.styles.state,
+            self.contents.check_state(part.block, field, value),
+        )  # fmt: skip
+        worksheet.write_string(row, CHECK_MEND, field.note, self.styles.note)
+
+    def _cells(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
+        block, kind = part.block, field.kind
+        form = number_format(field.unit, field.name)
+        if kind in {"input", "choice"}:
+            self._inputs(worksheet, part, field, self.styles.entered(form))
+        elif kind in {"formula", "show"}:
+            look = self.styles.computed(form) if kind == "formula" else self.styles.shown(form)
+            value_of: Callable[..., Value] = (
+                self.contents.formula if kind == "formula" else lambda place: self.contents.shown(block, field, place)
+            )
+            text_of, put = self.contents.compiled.text, worksheet.write_formula
+            for place, cell in self.plan.places(block, field):
+                value = value_of(place)
+                put(cell.row, cell.column, text_of(place), look, "" if value is None else value)
+        elif kind == "stamp":
+            cell = self.plan.spot(block.name, field.name).cell()
+            worksheet.write_string(cell.row, cell.column, self.stamp.texts()[field.name], self.styles.constant("@"))
+        else:
+            self._fixed(worksheet, part, field, self.styles.constant(form))
+
+    def _inputs(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
+        spot = self.plan.spot(part.block.name, field.name)
+        for place, cell in self.plan.places(part.block, field):
+            value = self.contents.entered(field, place)
+            if value is None:
+                worksheet.write_blank(cell.row, cell.column, None, look)
+            elif isinstance(value, str):
+                worksheet.write_string(cell.row, cell.column, value, look)
+            else:
+                worksheet.write_number(cell.row, cell.column, value, look)
+        first, last = spot.cell(0), spot.cell(spot.records - 1)
+        worksheet.data_validation(first.row, first.column, last.row, last.column, rule(field, self.plan))
+
+    def _fixed(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
+        for place, cell in self.plan.places(part.block, field):
+            value = self.contents.value(part.block, field, place.record, None)
+            if isinstance(value, str):
+                worksheet.write_string(cell.row, cell.column, value, look)
+            elif value is not None:
+                worksheet.write_number(cell.row, cell.column, value, look)

@@ -1,0 +1,122 @@
+"""Prove from a saved book alone that its formulas are sound: what they hold, what they refer to, in which order."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from typing import Final, Literal
+
+from sheetgen.check import whitelist
+from sheetgen.check.forms import TOO_LONG, Form, Forms
+from sheetgen.check.gather import Gathered
+from sheetgen.check.graph import CellGraph, FormulaCell
+from sheetgen.check.names import defined_names
+from sheetgen.check.place import cell_name, place
+from sheetgen.check.references import Problem
+from sheetgen.findings import Finding, Report
+from sheetgen.reader.raw import RawBook, RawCell
+
+SheetType = Literal["start", "inputs", "calculation", "output", "checks", "reference"]
+Cells = Mapping[str, Collection[tuple[int, int]]]
+
+_ARRAY: Final = Problem("formula-array", "is an array formula", "write it as a plain formula")
+_CIRCLE_SHOWN: Final = 8
+
+
+def structure(book: RawBook, types: Mapping[str, SheetType], shows: Cells | None = None) -> tuple[Finding, ...]:
+    """Prove how the formulas of a book are built.
+
+    Parameters
+    ----------
+    book : RawBook
+        The saved book.
+    types : mapping of str to SheetType
+        Type of each sheet of ours by name; a sheet without a type is somebody else's: its formulas may hold
+        anything, but they are part of the search for circles.
+    shows : mapping of str to collection of (row, column), optional
+        By sheet, the cells that only show what is checked elsewhere [1-based row, 1-based column].
+
+    Returns
+    -------
+    tuple of Finding
+        Errors; empty for a sound book.
+
+    Notes
+    -----
+    Sheets are read in tab order. As no sheet refers to a later one but Start, Checks and for reference sheets,
+    there can be no cycle between the others.
+    """
+    report = Report()
+    sheets = {sheet.name.casefold(): sheet.name for sheet in book.sheets}
+    forms = Forms(defined_names(book, sheets, report), sheets)
+    cells: list[FormulaCell] = []
+    met = Gathered(book.path)
+    shaped: set[Form] = set()
+    for sheet in book.sheets:
+        ours = sheet.name in types
+        shown = (shows or {}).get(sheet.name, ())
+        for (row, column), cell in sheet.cells.items():
+            if cell.formula is None:
+                continue
+            form = forms.form(cell.formula, row, show=(row, column) in shown)
+            found = FormulaCell(sheet.name, column, row, form)
+            cells.append(found)
+            if ours:
+                for problem in _problems(cell, row, form, first=form not in shaped):
+                    what = f"the formula {problem.what}"
+                    met.add(sheet.name, (row, column), what, problem.mend, problem.code)
+                shaped.add(form)
+    report.extend(met)
+    report.extend(_flow(book, types, cells))
+    report.extend(_circles(book, cells))
+    return tuple(report)
+
+
+def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[Problem]:
+    yield from form.problems
+    # Where no range changes its size from row to row, the first row stands for all.
+    if first or not form.steady:
+        yield from form.misfits(row)
+    if cell.formula is not None and len(cell.formula) > whitelist.MOST_CHARACTERS:
+        yield TOO_LONG
+    if cell.array:
+        yield _ARRAY
+
+
+def _flow(book: RawBook, types: Mapping[str, SheetType], cells: Iterable[FormulaCell]) -> Iterator[Finding]:
+    order = {sheet.name: number for number, sheet in enumerate(book.sheets)}
+    report = Report()
+    seen: set[tuple[str, str]] = set()
+    looked: set[tuple[str, int]] = set()
+    for cell in cells:
+        if types.get(cell.sheet) in {None, "start", "checks"} or (cell.sheet, id(cell.form)) in looked:
+            continue
+        looked.add((cell.sheet, id(cell.form)))
+        for reference in cell.form.references:
+            other = reference.sheet or cell.sheet
+            if types.get(other) in {None, "reference"} or order[other] <= order[cell.sheet]:
+                continue
+            if (cell.sheet, other) not in seen:
+                seen.add((cell.sheet, other))
+                report.error(
+                    "flow-backward", place(book.path, cell.sheet, cell.row, cell.column),
+                    f"the formula refers to the later sheet '{other}'",
+                    "move the sum to a later sheet, or what it needs to an earlier one",
+                )  # fmt: skip
+    return iter(report)
+
+
+def _circles(book: RawBook, cells: Iterable[FormulaCell]) -> Iterator[Finding]:
+    circle = CellGraph(cells).circle()
+    if not circle:
+        return
+    first = circle[0]
+    shown = [f"{cell.sheet}!{cell_name(cell.row, cell.column)}" for cell in circle[:_CIRCLE_SHOWN]]
+    if len(circle) > _CIRCLE_SHOWN:
+        shown.append(f"… {len(circle) - _CIRCLE_SHOWN} more …")
+    shown.append(f"{first.sheet}!{cell_name(first.row, first.column)}")
+    report = Report()
+    report.error(
+        "circle", place(book.path, first.sheet, first.row, first.column),
+        f"the formula depends on itself: {' → '.join(shown)}", "break the circle at one of these cells",
+    )  # fmt: skip
+    yield from report

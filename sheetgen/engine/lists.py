@@ -1,0 +1,92 @@
+"""The fixed lists: codes in their order, and the numbers that belong to them."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sheetgen.engine.missing import MISSING
+
+SURFACES: Final = ("floor", "wall", "step")
+PLACES: Final = ("inside", "outside")
+POROSITIES: Final = ("dense", "average", "open")
+# Share of the primer's first coat that a dense slab takes; common practice, no source.
+POROSITY_FACTORS: Final = (1.0, 1.25, 1.5)
+GRADES: Final = ("squeegee", "trowel", "semi_self_levelling", "self_levelling", "vertical")
+SHAPES: Final = (
+    "rectangle",
+    "triangle",
+    "trapezoid",
+    "circle",
+    "half_circle",
+    "quarter_circle",
+    "ellipse",
+    "ring",
+    "steps",
+    "three_sides",
+    "offsets",
+    "typed",
+)
+SIGNS: Final = ("add", "deduct")
+LINEAR_KINDS: Final = ("edge", "cove", "crack", "joint", "saw_cut", "masking", "nosing")
+LAYER_KINDS: Final = ("primer_first", "primer_more", "colour", "sealer")
+SET_UP_PER: Final = ("job", "zone", "none")
+OVERHEAD_WAYS: Final = ("share", "per_hour")
+PRICE_WAYS: Final = ("markup", "margin")
+ROUND_WAYS: Final = ("up", "nearest")
+YES_NO: Final = ("yes", "no")
+STATUSES: Final = ("bid", "sent", "won", "lost", "running", "done", "closed")
+FINISHED: Final = frozenset({"done", "closed"})
+
+# What a dose or a rate may be counted by, and the unit word it is counted in.
+BASIS_UNITS: Final[dict[str, str]] = {
+    "once": "count",
+    "area": "area",
+    "coat_area": "area",
+    "wall_area": "area",
+    "steps": "count",
+    **dict.fromkeys(LINEAR_KINDS, "length"),
+    "volume": "volume",
+    "bags": "bag",
+    "zones": "count",
+}
+BASES: Final = tuple(BASIS_UNITS)
+
+LISTS: Final[dict[str, tuple[str, ...]]] = {
+    "surfaces": SURFACES,
+    "places": PLACES,
+    "porosities": POROSITIES,
+    "grades": GRADES,
+    "shapes": SHAPES,
+    "signs": SIGNS,
+    "linear_kinds": LINEAR_KINDS,
+    "layer_kinds": LAYER_KINDS,
+    "bases": BASES,
+    "set_up_per": SET_UP_PER,
+    "overhead_ways": OVERHEAD_WAYS,
+    "price_ways": PRICE_WAYS,
+    "round_ways": ROUND_WAYS,
+    "yes_no": YES_NO,
+    "statuses": STATUSES,
+}
+
+
+def number_of(codes: tuple[str, ...], code: str | None, blank: float = MISSING) -> float:
+    """Return the place of a code in its list.
+
+    Parameters
+    ----------
+    codes : tuple of str
+        The list.
+    code : str or None
+        What was chosen.
+    blank : float
+        What a blank choice stands for [no].
+
+    Returns
+    -------
+    float
+        Place in the list from 1, missing where the code is not in it [no].
+    """
+    if code is None:
+        return blank
+    return float(codes.index(code) + 1) if code in codes else MISSING

@@ -1,0 +1,319 @@
+"""The inputs of a bid book: one frozen class per block, one attribute per input, blank is None.
+
+A number stands in the display unit of the job's system of units; the word expression of the unit is in
+the attribute's metadata. What has a default is the starter value that a new book shows.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import numbers
+from typing import Any
+
+import attrs
+
+from sheetgen.engine.lists import LISTS
+
+
+def _finite(x: Any) -> float | None:
+    if x is None:
+        return None
+    if isinstance(x, bool) or not isinstance(x, numbers.Real):
+        raise TypeError(f"a number is wanted, not {x!r}")
+    if not math.isfinite(x):
+        raise ValueError(f"a number must be finite, not {x!r}")
+    return float(x)
+
+
+def _text(x: Any) -> str | None:
+    if x is not None and not isinstance(x, str):
+        raise TypeError(f"text is wanted, not {x!r}")
+    return x or None
+
+
+def number(unit: str, default: float | None = None, blank: float | None = None) -> Any:
+    """Declare a number: its unit, its starter value, and how many of a row's basis a blank stands for."""
+    metadata = {"kind": "input", "unit": unit, "optional": default is None, "blank": blank}
+    return attrs.field(default=default, converter=_finite, metadata=metadata)
+
+
+def text(*, optional: bool = True) -> Any:
+    """Declare a text."""
+    metadata = {"kind": "input", "unit": "text", "optional": optional}
+    return attrs.field(default=None, converter=_text, metadata=metadata)
+
+
+def day() -> Any:
+    """Declare a date."""
+    check = attrs.validators.optional(attrs.validators.instance_of(datetime.date))
+    metadata = {"kind": "input", "unit": "date", "optional": True}
+    return attrs.field(default=None, validator=check, metadata=metadata)
+
+
+def choice(of: str, default: str | None = None) -> Any:
+    """Declare a choice: a code of a list, or a name such as those of `zones.name`."""
+    unit = "code" if of in LISTS else "text"
+    metadata = {"kind": "choice", "unit": unit, "optional": default is None, "choices": of}
+    return attrs.field(default=default, converter=_text, metadata=metadata)
+
+
+def filled(record: Any, *but: str) -> bool:
+    """Tell whether anything is typed in a record, apart from the attributes named."""
+    names = (attribute.name for attribute in attrs.fields(type(record)))
+    return any(getattr(record, name) is not None for name in names if name not in but)
+
+
+@attrs.frozen(kw_only=True)
+class Heading:
+    """What the job is, and for whom."""
+
+    number: str | None = text()
+    name: str | None = text(optional=False)
+    customer: str | None = text()
+    site: str | None = text()
+    status: str | None = choice("statuses", "bid")
+    bid_date: datetime.date | None = day()
+    reason_lost: str | None = text()
+
+
+@attrs.frozen(kw_only=True)
+class Takeoff:
+    """What holds for the whole takeoff."""
+
+    waste: float | None = number("share", 0.10)
+
+
+@attrs.frozen(kw_only=True)
+class Zone:
+    """A part of the job with one substrate, surface, exposure and system."""
+
+    name: str | None = text(optional=False)
+    surface: str | None = choice("surfaces")
+    place: str | None = choice("places")
+    system: str | None = choice("systems.name")
+    thickness: float | None = number("depth")
+    fill: float | None = number("depth")
+    porosity: str | None = choice("porosities")
+
+
+@attrs.frozen(kw_only=True)
+class Area:
+    """A measured piece of a zone; in a US book a size is feet and inches."""
+
+    label: str | None = text()
+    zone: str | None = choice("zones.name")
+    shape: str | None = choice("shapes")
+    first: float | None = number("length")
+    first_in: float | None = number("inch")
+    second: float | None = number("length")
+    second_in: float | None = number("inch")
+    third: float | None = number("length")
+    third_in: float | None = number("inch")
+    typed: float | None = number("area")
+    typed_perimeter: float | None = number("length")
+    how_many: float | None = number("count")
+    sign: str | None = choice("signs")
+
+
+@attrs.frozen(kw_only=True)
+class Offset:
+    """One width of an area that is measured by offsets."""
+
+    label: str | None = text()
+    width: float | None = number("length")
+    width_in: float | None = number("inch")
+
+
+@attrs.frozen(kw_only=True)
+class Linear:
+    """Something measured by its length: an edge, a crack, a joint."""
+
+    label: str | None = text()
+    zone: str | None = choice("zones.name")
+    kind: str | None = choice("linear_kinds")
+    length: float | None = number("length")
+    length_in: float | None = number("inch")
+    how_many: float | None = number("count")
+
+
+@attrs.frozen(kw_only=True)
+class ToppingSystem:
+    """A topping as its maker's data sheet describes it."""
+
+    name: str | None = text()
+    grade: str | None = choice("grades")
+    data_sheet: str | None = text()
+    data_sheet_date: datetime.date | None = day()
+    product: str | None = choice("products.name")
+    yield_: float | None = number("volume/bag")
+    thickness_least: float | None = number("depth")
+    thickness: float | None = number("depth")
+    thickness_most: float | None = number("depth")
+    coats: float | None = number("count")
+
+
+@attrs.frozen(kw_only=True)
+class Layer:
+    """A primer, colour or sealer coat of a system."""
+
+    system: str | None = choice("systems.name")
+    kind: str | None = choice("layer_kinds")
+    product: str | None = choice("products.name")
+    coverage: float | None = number("area/pack")
+    dose: float | None = number("pack")
+    per: float | None = number("area")
+    coats: float | None = number("count")
+    waste: float | None = number("share")
+
+
+@attrs.frozen(kw_only=True)
+class Burdens:
+    """What an hour costs the employer beyond the wage."""
+
+    payroll_taxes: float | None = number("share", 0.0845)
+    compensation: float | None = number("share", 0.09)
+    liability: float | None = number("share", 0.03)
+    benefits: float | None = number("money/hour", 0)
+
+
+@attrs.frozen(kw_only=True)
+class Role:
+    """Who does a task, and the wage."""
+
+    name: str | None = text()
+    wage: float | None = number("money/hour")
+
+
+@attrs.frozen(kw_only=True)
+class Product:
+    """What is bought, in packages."""
+
+    name: str | None = text()
+    unit: str | None = text()
+    size: float | None = number("pack/package")
+    price: float | None = number("money/package")
+    supplier: str | None = text()
+    account: str | None = text()
+    lot_tracked: str | None = choice("yes_no")
+    on_hand: float | None = number("package")
+
+
+@attrs.frozen(kw_only=True)
+class Line:
+    """A product that the job takes besides the layers: so much per unit of a basis, within a scope."""
+
+    name: str | None = text()
+    product: str | None = choice("products.name")
+    basis: str | None = choice("bases")
+    dose: float | None = number("pack")
+    per: float | None = number("basis", blank=1)
+    waste: float | None = number("share")
+    system: str | None = choice("systems.name")
+    surface: str | None = choice("surfaces")
+    zone: str | None = choice("zones.name")
+
+
+@attrs.frozen(kw_only=True)
+class Task:
+    """Work of one kind: set-up, and a rate per person-hour."""
+
+    name: str | None = text()
+    role: str | None = choice("roles.name")
+    basis: str | None = choice("bases")
+    set_up: float | None = number("hour")
+    set_up_per: str | None = choice("set_up_per")
+    rate: float | None = number("basis/hour")
+    floor: float | None = number("number")
+    wall: float | None = number("number")
+    step: float | None = number("number")
+    system: str | None = choice("systems.name")
+    surface: str | None = choice("surfaces")
+    covers_area: str | None = choice("yes_no")
+    account: str | None = text()
+    zone: str | None = choice("zones.name")
+    used: str | None = choice("yes_no")
+
+
+@attrs.frozen(kw_only=True)
+class Effort:
+    """How hard the job is."""
+
+    difficulty: float | None = number("number", 1)
+
+
+@attrs.frozen(kw_only=True)
+class Equipment:
+    """A machine that is charged by the day."""
+
+    name: str | None = text()
+    day_rate: float | None = number("money/day")
+    days: float | None = number("day")
+
+
+@attrs.frozen(kw_only=True)
+class Costs:
+    """Costs beside materials, labour and equipment, and the discount."""
+
+    freight: float | None = number("money", 0)
+    trips: float | None = number("number", 0)
+    vehicles: float | None = number("count", 1)
+    distance: float | None = number("distance", 0)
+    distance_rate: float | None = number("money/distance", 0.70)
+    subcontract: float | None = number("money", 0)
+    disposal: float | None = number("money", 0)
+    permits: float | None = number("money", 0)
+    sample_panel: float | None = number("money", 0)
+    discount: float | None = number("money", 0)
+
+
+@attrs.frozen(kw_only=True)
+class Policy:
+    """How a price is made of a cost."""
+
+    materials_tax: float | None = number("share", 0)
+    overhead_way: str | None = choice("overhead_ways", "share")
+    overhead: float | None = number("share", 0.15)
+    overhead_hour: float | None = number("money/hour", 0)
+    contingency: float | None = number("share", 0.05)
+    price_way: str | None = choice("price_ways", "margin")
+    markup: float | None = number("share", 0.30)
+    margin: float | None = number("share", 0.25)
+    minimum: float | None = number("money", 0)
+    round_to: float | None = number("money", 5)
+    round_way: str | None = choice("round_ways", "up")
+    price_tax: float | None = number("share", 0)
+
+
+@attrs.frozen(kw_only=True)
+class HoursEntry:
+    """A row of the hours log."""
+
+    date: datetime.date | None = day()
+    task: str | None = choice("tasks.name")
+    zone: str | None = choice("zones.name")
+    person: str | None = text()
+    people: float | None = number("count")
+    hours_each: float | None = number("hour")
+    wage: float | None = number("money/hour")
+    rework: str | None = choice("yes_no")
+    area_done: float | None = number("area")
+    note: str | None = text()
+
+
+@attrs.frozen(kw_only=True)
+class MaterialsEntry:
+    """A row of the materials log."""
+
+    date: datetime.date | None = day()
+    product: str | None = choice("products.name")
+    zone: str | None = choice("zones.name")
+    taken: float | None = number("package")
+    opened: float | None = number("package")
+    part_left: float | None = number("package")
+    returned: float | None = number("package")
+    amount: float | None = number("money")
+    tax: float | None = number("money")
+    receipt: str | None = text()
+    lot: str | None = text()
+    note: str | None = text()

@@ -1,0 +1,217 @@
+"""What the engine found: one value per formula of the book, by name, with its unit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any, Final, Protocol
+
+import attrs
+
+from sheetgen.engine.missing import known
+from sheetgen.units import PLAIN, System, linear
+
+Scalar = float | str | None
+Cells = Scalar | tuple[Scalar, ...]
+Value = Cells | dict[str, Cells]
+
+SCENARIOS: Final = ("as_bid", "accepted")
+
+
+def figure(unit: str, measured: str | None = None, kind: str = "formula") -> Any:
+    """Declare a figure: the unit word expression that a sheet shows.
+
+    Parameters
+    ----------
+    unit : str
+        Unit expression.
+    measured : str, optional
+        What ``basis`` is in it, where that is the same in every row.
+    kind : str
+        ``formula``, or ``show`` where the sheet only repeats it.
+    """
+    return attrs.field(metadata={"unit": unit, "measured": measured, "kind": kind})
+
+
+class Figures(Protocol):
+    """A class of figures: which block they belong to, over which records, and whether by scenario."""
+
+    @property
+    def block(self) -> str:
+        """Name of the block."""
+
+    @property
+    def over(self) -> str | None:
+        """Block of `Job` with a record for each row; None for single figures."""
+
+    @property
+    def scenario(self) -> bool:
+        """Whether there is a column for each scenario."""
+
+
+def field_name(attribute: Any) -> str:
+    """Return the name of an attribute as books know it (`yield` cannot be one in Python)."""
+    return str(attribute.name).rstrip("_")
+
+
+@attrs.frozen
+class Unit:
+    """How one name's values are measured.
+
+    Parameters
+    ----------
+    expression : str
+        Unit expression as a sheet shows it.
+    of_basis : str or tuple of str
+        What the word ``basis`` in it is, for all records or for each.
+    """
+
+    expression: str
+    of_basis: str | tuple[str, ...] = "basis"
+
+    def linear(self, record: int | None, source: System, target: System) -> tuple[float, float]:
+        """Return factor and offset between two systems of units for one record."""
+        if self.expression in PLAIN or source == target:
+            return 1.0, 0.0
+        basis = self.of_basis
+        if not isinstance(basis, str):
+            basis = basis[record] if record is not None else "basis"
+        return linear(self.expression.replace("basis", basis), source, target)
+
+
+def _blank(x: Any) -> Scalar:
+    if x is None or isinstance(x, str):
+        return x
+    return float(x) if known(x) else None
+
+
+def _cells(x: Any) -> Cells:
+    return tuple(map(_blank, x)) if isinstance(x, tuple) else _blank(x)
+
+
+@attrs.frozen(eq=False)
+class Values(Mapping[str, Value]):
+    """The values of a job, keyed by ``block.field``.
+
+    A value is a scalar, a tuple over the block's records, or, where the block has a column per
+    scenario, a dict of either by scenario. What is missing is None.
+
+    Parameters
+    ----------
+    system : {'us', 'metric'}
+        Whose display units the numbers stand in.
+    job_system : {'us', 'metric'}
+        System of the job that they were computed from.
+    units : dict of str to Unit
+        How each name is measured.
+    """
+
+    system: System
+    job_system: System
+    units: dict[str, Unit]
+    _values: dict[str, Value]
+
+    def __getitem__(self, name: str) -> Value:
+        return self._values[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values)
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+    def scalar(self, name: str, scenario: str | None = None) -> Scalar:
+        """Return a single figure, of one scenario where there are several."""
+        cells = self.cells(name, scenario)
+        if isinstance(cells, tuple):
+            raise TypeError(f"{name} has a value for each record")
+        return cells
+
+    def column(self, name: str, scenario: str | None = None) -> tuple[Scalar, ...]:
+        """Return the figures of all records, of one scenario where there are several."""
+        cells = self.cells(name, scenario)
+        if not isinstance(cells, tuple):
+            raise TypeError(f"{name} is a single value")
+        return cells
+
+    def cells(self, name: str, scenario: str | None = None) -> Cells:
+        """Return a scalar or a tuple, of one scenario where there are several."""
+        value = self._values[name]
+        if isinstance(value, dict):
+            if scenario is None:
+                raise TypeError(f"{name} has a value for each scenario")
+            return value[scenario]
+        return value
+
+    def in_job_system(self) -> Values:
+        """Return the values in the display units of the job."""
+        return self.in_system(self.job_system)
+
+    def in_system(self, system: System) -> Values:
+        """Return the values in the display units of a system; what is missing stays missing."""
+        if system == self.system:
+            return self
+        converted = {
+            name: self._converted(self.units[name], value, system)
+            for name, value in self._values.items()
+        }
+        return attrs.evolve(self, system=system, values=converted)
+
+    def _converted(self, unit: Unit, value: Value, system: System) -> Value:
+        if isinstance(value, dict):
+            return {one: self._cells_converted(unit, cells, system) for one, cells in value.items()}
+        return self._cells_converted(unit, value, system)
+
+    def _cells_converted(self, unit: Unit, cells: Cells, system: System) -> Cells:
+        if not isinstance(cells, tuple):
+            return _scaled(cells, *unit.linear(None, self.system, system))
+        if isinstance(unit.of_basis, str):
+            factor, offset = unit.linear(None, self.system, system)
+            if (factor, offset) == (1.0, 0.0):
+                return cells
+            return tuple(_scaled(cell, factor, offset) for cell in cells)
+        return tuple(
+            _scaled(cell, *unit.linear(record, self.system, system))
+            for record, cell in enumerate(cells)
+        )
+
+
+def _scaled(x: Scalar, factor: float, offset: float) -> Scalar:
+    return x * factor + offset if isinstance(x, float) else x
+
+
+class Collector:
+    """Gathers figures into `Values`.
+
+    Parameters
+    ----------
+    job_system : {'us', 'metric'}
+        System of the job.
+    basis_of : dict of str to tuple of str
+        For each block of `Job`, the unit of each record's basis.
+    """
+
+    def __init__(self, job_system: System, basis_of: dict[str, tuple[str, ...]]) -> None:
+        self._job_system = job_system
+        self._basis_of = basis_of
+        self._values: dict[str, Value] = {}
+        self._units: dict[str, Unit] = {}
+
+    def add(self, figures: Figures, scenario: str | None = None) -> None:
+        """Add the figures of one class, for one scenario where it has several."""
+        records = self._basis_of.get(figures.over or "", "basis")
+        for attribute in attrs.fields(type(figures)):  # type: ignore[arg-type]
+            name = f"{figures.block}.{field_name(attribute)}"
+            cells = _cells(getattr(figures, attribute.name))
+            if name not in self._units:
+                basis = attribute.metadata["measured"] or records
+                self._units[name] = Unit(attribute.metadata["unit"], basis)
+            if scenario is None:
+                self._values[name] = cells
+            else:
+                by_scenario = self._values.setdefault(name, {})
+                assert isinstance(by_scenario, dict)  # noqa: S101 - a block is by scenario or not
+                by_scenario[scenario] = cells
+
+    def values(self) -> Values:
+        """Return what was gathered, in US display units, in which the engine computes."""
+        return Values("us", self._job_system, self._units, self._values)

@@ -1,0 +1,1 @@
+"""A workbook becomes inputs and actuals: the gate, the raw cells, what a person typed, fields by name."""
