@@ -7,9 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Iterator, Mapping
-from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import ironcalc
 
@@ -18,6 +16,10 @@ from sheetgen.check.syntax import SyntaxRefusedError, parse
 from sheetgen.check.tree import Reference
 from sheetgen.check.values import CellError, Value, plain
 from sheetgen.findings import Finding, Refused, Severity
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+    from pathlib import Path
 
 _ERROR: Final = ironcalc.CellType.ErrorValue
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 import attrs
 
@@ -11,7 +11,9 @@ from sheetgen.check.place import place
 from sheetgen.check.recalculate import stored
 from sheetgen.check.values import CellError, Value, agree, plain, shown
 from sheetgen.findings import Finding, Report
-from sheetgen.reader.raw import RawBook, RawCell
+
+if TYPE_CHECKING:
+    from sheetgen.reader.raw import RawBook, RawCell
 
 Place = tuple[int, int]
 Kind = Literal["formula", "show", "linked", "filtered"]

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import attrs
 
@@ -12,6 +11,9 @@ from sheetgen.check import whitelist
 from sheetgen.check.references import LOST_MEND, Problem, Reading, Side
 from sheetgen.check.syntax import SyntaxRefusedError, parse, relative_form
 from sheetgen.check.tree import Reference, depth
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
 
 TOO_LONG: Final = Problem(
     "formula-length", f"is longer than {whitelist.MOST_CHARACTERS} characters", "use a helper column"

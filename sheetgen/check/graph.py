@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING
 
 import attrs
 
-from sheetgen.check.forms import Form
-from sheetgen.check.tree import Reference
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from sheetgen.check.forms import Form
+    from sheetgen.check.tree import Reference
 
 Span = tuple[int, int]
 

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import colorsys
-from collections.abc import Mapping
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import attrs
-from lxml import etree
 
 from sheetgen.reader.package import local
-from sheetgen.reader.raw import RawBook
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from sheetgen.reader.raw import RawBook
 
 Colour = tuple[int, int, int]
+_Item = TypeVar("_Item")
 
 BLACK: Final[Colour] = (0, 0, 0)
 WHITE: Final[Colour] = (255, 255, 255)
@@ -184,11 +187,11 @@ class _Reading:
         return self.colour(pattern.find("{*}fgColor"))
 
     def border(self, element: Any) -> str:
-        edges = []
-        for side in element:
-            if side.get("style", "none") != "none":
-                edges.append(f"{local(side.tag)} {side.get('style')} {self.colour(side.find('{*}color'))}")
-        return ", ".join(edges)
+        return ", ".join(
+            f"{local(side.tag)} {side.get('style')} {self.colour(side.find('{*}color'))}"
+            for side in element
+            if side.get("style", "none") != "none"
+        )
 
     def look(
         self, record: Any, fonts: list[tuple[Colour, float, bool]], fills: list[Colour | None], borders: list[str]
@@ -213,7 +216,7 @@ class _Reading:
         return ink, None if pattern is None else self.colour(pattern.find("{*}bgColor"))
 
 
-def _at[T](found: list[T], index: str | None, default: T) -> T:
+def _at(found: list[_Item], index: str | None, default: _Item) -> _Item:
     number = int(index or 0)
     return found[number] if number < len(found) else default
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from sheetgen.check.place import place
 from sheetgen.check.syntax import SyntaxRefusedError, parse
 from sheetgen.check.tree import Reference
-from sheetgen.findings import Report
-from sheetgen.reader.raw import RawBook
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from sheetgen.findings import Report
+    from sheetgen.reader.raw import RawBook
 
 # Names that programs make for themselves: print areas, print titles, filters.
 _BUILT_IN: Final = "_xlnm."

@@ -7,13 +7,15 @@ import shutil
 import signal
 import subprocess
 import tempfile
-from collections.abc import Sequence
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from sheetgen.check.place import place
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reader.raw import RawBook, read_raw
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 PROGRAMS: Final = ("soffice", "libreoffice")
 TIMEOUT_S: Final = 180.0

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sheetgen.reader.shared import column_letters
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def cell_name(row: int, column: int) -> str:

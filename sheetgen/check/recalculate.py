@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from pathlib import Path
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from sheetgen.check.values import CellError, Value, plain
 from sheetgen.reader.raw import RawBook, RawCell, read_raw
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Program = Literal["ironcalc", "libreoffice"]
 PROGRAMS: Final[tuple[Program, ...]] = ("ironcalc", "libreoffice")

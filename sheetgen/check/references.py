@@ -5,8 +5,7 @@ IronCalc and LibreOffice forgive much that Excel does not, so this is proved fro
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import attrs
 
@@ -14,6 +13,9 @@ from sheetgen.book.functions import TEXT_FORMATS
 from sheetgen.check import whitelist
 from sheetgen.check.tree import Call, Missing, Name, Node, Number, Pair, Percent, Reference, Sign, Text, bare
 from sheetgen.check.whitelist import Signature, Takes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
 
 LOST_MEND: Final = "restore the formula from a fresh book"
 _NUMBER_MEND: Final = "put the number in a named cell with its source"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final
 
 from sheetgen.check import whitelist
 from sheetgen.check.forms import TOO_LONG, Form, Forms
@@ -13,24 +13,26 @@ from sheetgen.check.names import defined_names
 from sheetgen.check.place import cell_name, place
 from sheetgen.check.references import Problem
 from sheetgen.findings import Finding, Report
-from sheetgen.reader.raw import RawBook, RawCell
 
-SheetType = Literal["start", "inputs", "calculation", "output", "checks", "reference"]
+if TYPE_CHECKING:
+    from sheetgen.reader.raw import RawBook, RawCell
+
 Cells = Mapping[str, Collection[tuple[int, int]]]
 
 _ARRAY: Final = Problem("formula-array", "is an array formula", "write it as a plain formula")
 _CIRCLE_SHOWN: Final = 8
 
 
-def structure(book: RawBook, types: Mapping[str, SheetType], shows: Cells | None = None) -> tuple[Finding, ...]:
+def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = None) -> tuple[Finding, ...]:
     """Prove how the formulas of a book are built.
 
     Parameters
     ----------
     book : RawBook
         The saved book.
-    types : mapping of str to SheetType
-        Type of each sheet of ours by name; a sheet without a type is somebody else's: its formulas may hold
+    types : mapping of str to str
+        Type of each sheet of ours by name (start, inputs, calculation, output, checks, reference);
+        a sheet without a type is somebody else's: its formulas may hold
         anything, but they are part of the search for circles.
     shows : mapping of str to collection of (row, column), optional
         By sheet, the cells that only show what is checked elsewhere [1-based row, 1-based column].
@@ -82,7 +84,7 @@ def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[P
         yield _ARRAY
 
 
-def _flow(book: RawBook, types: Mapping[str, SheetType], cells: Iterable[FormulaCell]) -> Iterator[Finding]:
+def _flow(book: RawBook, types: Mapping[str, str], cells: Iterable[FormulaCell]) -> Iterator[Finding]:
     order = {sheet.name: number for number, sheet in enumerate(book.sheets)}
     report = Report()
     seen: set[tuple[str, str]] = set()

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import attrs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 
 @attrs.frozen

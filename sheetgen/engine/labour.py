@@ -11,9 +11,7 @@ from sheetgen.engine.ranges import OutOfRangeError, require_above_zero, require_
 OVERTIME_EXTRA = 0.5  # half of the regular rate on top of it; 29 CFR 778.107
 
 
-def loaded_wage(
-    wage: float, payroll_taxes: float, compensation: float, liability: float, benefits: float
-) -> float:
+def loaded_wage(wage: float, payroll_taxes: float, compensation: float, liability: float, benefits: float) -> float:
     """Compute what an hour costs the employer.
 
     Parameters

@@ -10,9 +10,7 @@ MILS_PER_INCH = 1000.0  # exact
 CUBIC_INCHES_PER_GALLON = 231.0  # exact; NIST Handbook 44, appendix C
 
 
-def mixed_volume_ft3(
-    area_ft2: float, depth_in: float, coats: float, fill_in: float, waste: float
-) -> float:
+def mixed_volume_ft3(area_ft2: float, depth_in: float, coats: float, fill_in: float, waste: float) -> float:
     """Compute the mixed topping that an area takes.
 
     Parameters
@@ -175,7 +173,7 @@ def primed_area_ft2(area_ft2: float, coats: float, porosity_factor: float = 1.0)
     Returns
     -------
     float
-        area · (coats + factor − 1) [ft²].
+        area · (coats + factor - 1) [ft²].
 
     Notes
     -----
@@ -261,7 +259,7 @@ def packages_to_buy(need: float, size: float, on_hand: float) -> float:
     Returns
     -------
     float
-        max(0, up(need/size − on hand)) [package].
+        max(0, up(need/size - on hand)) [package].
 
     Raises
     ------

@@ -106,7 +106,7 @@ def ellipse_perimeter_ft(first_ft: float, second_ft: float) -> float:
     Returns
     -------
     float
-        π/2 · (3(a + b) − √((3a + b)(a + 3b))), a and b the full axes [ft].
+        π/2 · (3(a + b) - √((3a + b)(a + 3b))), a and b the full axes [ft].
 
     Raises
     ------

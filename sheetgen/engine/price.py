@@ -57,7 +57,7 @@ def price_at_margin(cost: float, margin: float) -> float:
     Returns
     -------
     float
-        cost / (1 − margin), to the cent [money].
+        cost / (1 - margin), to the cent [money].
 
     Raises
     ------
@@ -80,7 +80,7 @@ def markup_had(price: float, cost: float) -> float:
     Returns
     -------
     float
-        (price − cost) / cost, missing where the cost is 0 [-].
+        (price - cost) / cost, missing where the cost is 0 [-].
     """
     return ratio(price - cost, cost)
 
@@ -96,7 +96,7 @@ def margin_had(price: float, cost: float) -> float:
     Returns
     -------
     float
-        (price − cost) / price, missing where the price is 0 [-].
+        (price - cost) / price, missing where the price is 0 [-].
     """
     return ratio(price - cost, price)
 
@@ -107,7 +107,7 @@ def margin_of_markup(markup: float) -> float:
     Parameters
     ----------
     markup : float
-        Share of cost, above −1 [-].
+        Share of cost, above -1 [-].
 
     Returns
     -------
@@ -117,7 +117,7 @@ def margin_of_markup(markup: float) -> float:
     Raises
     ------
     OutOfRangeError
-        The markup is −1 or less.
+        The markup is -1 or less.
     """
     require_above_zero(one_and_markup=1 + markup)
     return markup / (1 + markup)
@@ -134,7 +134,7 @@ def markup_of_margin(margin: float) -> float:
     Returns
     -------
     float
-        margin / (1 − margin) [-].
+        margin / (1 - margin) [-].
 
     Raises
     ------
@@ -185,9 +185,7 @@ def rounded_to_nearest(price: float, step: float) -> float:
     return math.floor(steps + 0.5) * step if known(steps) else MISSING
 
 
-def travel_cost(
-    trips: float, vehicles: float, distance_mile: float, rate_money_per_mile: float
-) -> float:
+def travel_cost(trips: float, vehicles: float, distance_mile: float, rate_money_per_mile: float) -> float:
     """Compute what driving to the job costs.
 
     Parameters
@@ -338,7 +336,7 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
     Notes
     -----
     Trade, price: direct + overhead + contingency = cost; net = cost · (1 + markup) or
-    cost / (1 − margin); less the discount, not below the minimum, rounded to the step; tax on top.
+    cost / (1 - margin); less the discount, not below the minimum, rounded to the step; tax on top.
     Only the term that its way chooses is read.
     """
     if strangers := lines.keys() - set(DIRECT_LINES):

@@ -186,7 +186,7 @@ def ring_area_ft2(outer_ft: float, inner_ft: float) -> float:
     Returns
     -------
     float
-        π/4 · (outer + inner) · (outer − inner) [ft²].
+        π/4 · (outer + inner) · (outer - inner) [ft²].
 
     Raises
     ------
@@ -269,7 +269,7 @@ def three_sides_area_ft2(first_ft: float, second_ft: float, third_ft: float) -> 
     Returns
     -------
     float
-        √(s(s − first)(s − second)(s − third)), s half the sum of the sides [ft²].
+        √(s(s - first)(s - second)(s - third)), s half the sum of the sides [ft²].
 
     Raises
     ------
@@ -348,6 +348,4 @@ def offsets_area_ft2(spacing_ft: float, widths_ft: Sequence[float]) -> float:
     if count < _WIDTHS_LEAST:
         raise OutOfRangeError("widths_ft", count, "two or more")
     weights = (offset_weight(place, count) for place in range(1, count + 1))
-    return spacing_ft * math.fsum(
-        weight * width for weight, width in zip(weights, widths_ft, strict=True)
-    )
+    return spacing_ft * math.fsum(weight * width for weight, width in zip(weights, widths_ft, strict=True))

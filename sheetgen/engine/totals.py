@@ -34,9 +34,7 @@ def total(figures: Sequence[float], started: Sequence[float]) -> float:
     return math.fsum(rows) if all(map(known, rows)) else MISSING
 
 
-def totals_by_number(
-    figures: Sequence[float], started: Sequence[float], numbers: Sequence[float], count: int
-) -> Column:
+def totals_by_number(figures: Sequence[float], started: Sequence[float], numbers: Sequence[float], count: int) -> Column:
     """Add a column up for each record that its rows point to.
 
     Parameters

@@ -150,10 +150,7 @@ class Values(Mapping[str, Value]):
         """Return the values in the display units of a system; what is missing stays missing."""
         if system == self.system:
             return self
-        converted = {
-            name: self._converted(self.units[name], value, system)
-            for name, value in self._values.items()
-        }
+        converted = {name: self._converted(self.units[name], value, system) for name, value in self._values.items()}
         return attrs.evolve(self, system=system, values=converted)
 
     def _converted(self, unit: Unit, value: Value, system: System) -> Value:
@@ -169,10 +166,7 @@ class Values(Mapping[str, Value]):
             if (factor, offset) == (1.0, 0.0):
                 return cells
             return tuple(_scaled(cell, factor, offset) for cell in cells)
-        return tuple(
-            _scaled(cell, *unit.linear(record, self.system, system))
-            for record, cell in enumerate(cells)
-        )
+        return tuple(_scaled(cell, *unit.linear(record, self.system, system)) for record, cell in enumerate(cells))
 
 
 def _scaled(x: Scalar, factor: float, offset: float) -> Scalar:

@@ -22,7 +22,7 @@ def price_variance(paid: float, bought: float, price: float) -> float:
     Returns
     -------
     float
-        paid − bought · price, to the cent [money].
+        paid - bought · price, to the cent [money].
 
     References
     ----------
@@ -46,7 +46,7 @@ def quantity_variance(used: float, needed: float, price: float) -> float:
     Returns
     -------
     float
-        (used − needed) · price, to the cent [money].
+        (used - needed) · price, to the cent [money].
 
     References
     ----------
@@ -55,9 +55,7 @@ def quantity_variance(used: float, needed: float, price: float) -> float:
     return cents((used - needed) * price)
 
 
-def rate_variance(
-    hours_h: float, wage_money_per_h: float, planned_money_per_h: float, burden: float = 0.0
-) -> float:
+def rate_variance(hours_h: float, wage_money_per_h: float, planned_money_per_h: float, burden: float = 0.0) -> float:
     """Compute what hours cost beyond the planned wage, with the taxes and insurance that follow it.
 
     Parameters
@@ -74,7 +72,7 @@ def rate_variance(
     Returns
     -------
     float
-        hours · (paid − planned) · (1 + burden), to the cent [money].
+        hours · (paid - planned) · (1 + burden), to the cent [money].
 
     References
     ----------
@@ -98,7 +96,7 @@ def efficiency_variance(hours_h: float, allowed_h: float, loaded_money_per_h: fl
     Returns
     -------
     float
-        (hours − allowed) · loaded wage, to the cent [money].
+        (hours - allowed) · loaded wage, to the cent [money].
 
     References
     ----------
@@ -172,7 +170,7 @@ def average_thickness_in(used_in: float, coats: float, fill_in: float, waste: fl
     Returns
     -------
     float
-        (used / (1 + waste) − f) / k [in].
+        (used / (1 + waste) - f) / k [in].
 
     Raises
     ------

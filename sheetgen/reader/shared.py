@@ -104,7 +104,7 @@ def _corner(text: str, *, alone: bool) -> Piece | None:
 
 def _checked(
     column: int | None,
-    held_column: bool,
+    held_column: bool,  # noqa: FBT001
     row: int | None,
     held_row: bool,  # noqa: FBT001
 ) -> Piece | None:

@@ -58,16 +58,12 @@ class Areas:
 
 def offset_rows_started(job: Job) -> tuple[bool, ...]:
     """Tell for each offset row whether a label or a width is typed."""
-    return tuple(
-        row.label is not None or feet(row.width, row.width_in) is not None for row in job.offsets
-    )
+    return tuple(row.label is not None or feet(row.width, row.width_in) is not None for row in job.offsets)
 
 
 def make_offsets(job: Job) -> Offsets:
     """Match each width to its area and weigh it."""
-    measured = (
-        key(row.label) if row.shape == "offsets" else None for row in job.areas
-    )
+    measured = (key(row.label) if row.shape == "offsets" else None for row in job.areas)
     areas = Register(tuple(measured))
     area_no = tuple(areas.number(row.label) for row in job.offsets)
     widths = Counter(filter(known, area_no))
@@ -266,8 +262,4 @@ def _row(piece: _Piece, zones: Register, display: Display) -> tuple[float, ...]:
 
 def added_perimeter_ft(job: Job, areas: Areas) -> float:
     """Return the perimeter known so far, deducts left out [ft]."""
-    return sum_known(
-        around
-        for row, around in zip(job.areas, areas.perimeter, strict=True)
-        if row.sign in {None, "add"}
-    )
+    return sum_known(around for row, around in zip(job.areas, areas.perimeter, strict=True) if row.sign in {None, "add"})

@@ -140,9 +140,7 @@ def _linear_fault(zone_no: float, kind_no: float, length: float, how_many: float
     return 0 if is_whole(how_many) else 6
 
 
-def make_zones(
-    job: Job, names: ZoneNames, areas: Areas, linears: Linears, display: Display
-) -> ZoneFigures:
+def make_zones(job: Job, names: ZoneNames, areas: Areas, linears: Linears, display: Display) -> ZoneFigures:
     """Add up what belongs to each zone, choose its thickness, and find its first fault."""
 
     def only_started(column: Column) -> Column:
@@ -153,43 +151,32 @@ def make_zones(
     areas_ft2 = only_started(totals_by_number(areas.area, areas.started, areas.zone_no, count))
     steps = totals_by_number(_steps(job, areas), areas.started, areas.zone_no, count)
     lengths = {
-        kind: only_started(_lengths_ft(linears, float(number), count))
-        for number, kind in enumerate(LINEAR_KINDS, start=1)
+        kind: only_started(_lengths_ft(linears, float(number), count)) for number, kind in enumerate(LINEAR_KINDS, start=1)
     }
     targets = [value(system.thickness) for system in job.systems]
     depths = only_started(
-        tuple(
-            given(zone.thickness, at(targets, system_no))
-            for zone, system_no in zip(job.zones, names.system_no, strict=True)
-        )
+        tuple(given(zone.thickness, at(targets, system_no)) for zone, system_no in zip(job.zones, names.system_no, strict=True))
     )
     faults = tuple(
-        _zone_fault(job, zone, names, row, areas_ft2[row], depths[row], display)
-        if known(names.started[row])
-        else MISSING
+        _zone_fault(job, zone, names, row, areas_ft2[row], depths[row], display) if known(names.started[row]) else MISSING
         for row, zone in enumerate(job.zones)
     )
-    return ZoneFigures(
-        area=areas_ft2, steps=only_started(steps), depth=depths, fault=faults, **lengths
-    )
+    return ZoneFigures(area=areas_ft2, steps=only_started(steps), depth=depths, fault=faults, **lengths)
 
 
 def _steps(job: Job, areas: Areas) -> Column:
     """Return how many steps each area row adds; a row without an area has no number of steps."""
     counts = []
     for row, area in zip(job.areas, areas.area, strict=True):
-        if not known(area) or row.shape != "steps":
-            counts.append(area * 0)
-        else:
-            how_many = given(row.how_many, 1)
-            counts.append(-how_many if row.sign == "deduct" else how_many)
+        how_many = given(row.how_many, 1) if row.shape == "steps" else 0.0
+        signed = -how_many if row.sign == "deduct" else how_many
+        counts.append(signed if known(area) else MISSING)
     return tuple(counts)
 
 
 def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
     of_kind = tuple(
-        length if kind == kind_no else length * 0
-        for length, kind in zip(linears.total, linears.kind_no, strict=True)
+        length if kind == kind_no else length * 0 for length, kind in zip(linears.total, linears.kind_no, strict=True)
     )
     return totals_by_number(of_kind, linears.started, linears.zone_no, zones)
 
@@ -235,15 +222,10 @@ def within(depth_in: float, least: float | None, most: float | None, display: Di
     def shown(depth: float) -> float:
         return sixth(display(depth, "depth"))
 
-    return not (
-        (least is not None and shown(depth_in) < shown(least))
-        or (most is not None and shown(depth_in) > shown(most))
-    )
+    return not ((least is not None and shown(depth_in) < shown(least)) or (most is not None and shown(depth_in) > shown(most)))
 
 
-def make_measured(
-    job: Job, names: ZoneNames, zones: ZoneFigures, areas: Areas, linears: Linears
-) -> Measured:
+def make_measured(job: Job, names: ZoneNames, zones: ZoneFigures, areas: Areas, linears: Linears) -> Measured:
     """Add the takeoff up."""
     return Measured(
         area=total(zones.area, names.started),

@@ -1,0 +1,167 @@
+"""Inputs and a template become a checked workbook, put in place in one step."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import secrets
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import attrs
+
+from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.contents import Contents
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.write import write
+from sheetgen.check.book import check_file
+from sheetgen.check.compare import Counts
+from sheetgen.check.meet import computed_of, entered_of
+from sheetgen.engine.job import Job, compute
+from sheetgen.findings import Finding, Refused, Report, Severity
+
+if TYPE_CHECKING:
+    from sheetgen.engine.values import Values
+
+
+@attrs.frozen
+class Built:
+    """A book that was handed out.
+
+    Parameters
+    ----------
+    path : Path
+        Where it stands.
+    counts : Counts
+        Formula cells found, recalculated and compared [count].
+    findings : tuple of Finding
+        What to look at.
+    """
+
+    path: Path
+    counts: Counts
+    findings: tuple[Finding, ...]
+
+
+def new_id() -> str:
+    """Return a random book id."""
+    return secrets.token_hex(4)
+
+
+def contents_of(made: Compiled, job: Job, values: Values) -> Contents:
+    """Return what stands in the cells of a job's book."""
+    return Contents(made, entered_of(job), computed_of(values.in_system(job.system)))
+
+
+def too_many(made: Compiled, job: Job) -> list[Finding]:
+    """Return a finding for each block that has fewer rows prepared than the job has records."""
+    found = []
+    for name, block in made.plan.book.blocks.items():
+        held = getattr(job, name, None)
+        rows = made.plan.records(block)
+        if isinstance(held, tuple) and len(held) > rows:
+            found.append(
+                Finding(
+                    "block-full", Severity.ERROR, name, f"has {len(held)} records but {rows} rows are prepared",
+                    f"build a larger book with --rows {name}={len(held) + 10}",
+                )  # fmt: skip
+            )
+    return found
+
+
+def check_rows(made_for: Mapping[str, int], known: Compiled) -> list[Finding]:
+    """Return a finding for each row count that names no table, or is out of bounds."""
+    found = []
+    for name, count in made_for.items():
+        block = known.plan.book.blocks.get(name)
+        if block is None or block.kind not in {"rows", "across"}:
+            tables = ", ".join(sorted(b.name for b in known.plan.book.blocks.values() if b.kind in {"rows", "across"}))
+            found.append(Finding("rows-unknown", Severity.ERROR, name, "is not a table", f"name one of: {tables}"))
+        elif not 1 <= count <= 5000:
+            found.append(
+                Finding("rows-count", Severity.ERROR, name, f"{count} rows", "give a number from 1 to 5000")
+            )
+    return found
+
+
+def build_bid(
+    job: Job,
+    out: Path,
+    *,
+    made_on: dt.date,
+    book_id: str = "",
+    rows: Mapping[str, int] | None = None,
+    author: str = "",
+    program: str = "ironcalc",
+) -> Built:
+    """Build, check and put in place a bid book.
+
+    Parameters
+    ----------
+    job : Job
+        Inputs, in the units of the book.
+    out : Path
+        Where the book goes; a file that is there is replaced only by a book that passed.
+    made_on : datetime.date
+        Day written into the book.
+    book_id : str
+        Random unless given.
+    rows : mapping of str to int, optional
+        Row counts that differ from the template's [count].
+    author : str
+        Firm, for the document's properties.
+    program : {'ironcalc', 'libreoffice'}
+        Which program recalculates.
+
+    Returns
+    -------
+    Built
+        The book and what was compared.
+
+    Raises
+    ------
+    Refused
+        Anything is wrong; then there is no output.
+    """
+    wrong = check_rows(rows or {}, compiled("bid", job.system))
+    if wrong:
+        raise Refused(wrong)
+    made = compiled("bid", job.system, rows)
+    if full := too_many(made, job):
+        raise Refused(full)
+    contents = contents_of(made, job, compute(job))
+    stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
+    return hand_out(contents, stamp, out, author=author, program=program)
+
+
+def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", program: str = "ironcalc") -> Built:
+    """Write a book beside its goal, check it there, and only then move it into place.
+
+    Raises
+    ------
+    Refused
+        The book does not pass, or cannot be written; the goal is as it was.
+    """
+    if out.suffix.lower() != ".xlsx":
+        raise Refused([Finding("output-name", Severity.ERROR, str(out), "is not named .xlsx", "end the name in .xlsx")])
+    part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")
+    report = Report()
+    try:
+        out.parent.mkdir(parents=True, exist_ok=True)
+        write(part, contents, stamp, author)
+        checked = check_file(part, contents, program)
+        report.extend(attrs.evolve(finding, place=finding.place.replace(part.name, out.name)) for finding in checked.findings)
+        if not checked.counts.compared:
+            report.error("compared-none", out.name, "no formula cell was compared", "tell the makers of sheetgen")
+        if report.failed:
+            raise Refused(report)
+        os.replace(part, out)
+    except OSError as error:
+        raise Refused(
+            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {error.strerror or error}",
+                     "close the file elsewhere, free some space, or choose another folder")]
+        ) from error  # fmt: skip
+    finally:
+        part.unlink(missing_ok=True)
+    return Built(out, checked.counts, tuple(report))

@@ -1,0 +1,132 @@
+"""Where engine and workbook meet: a job gives a book's entries, values its figures, and entries give a job again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import attrs
+
+from sheetgen.book.contents import Contents
+from sheetgen.book.plan import Place
+from sheetgen.book.template import SCENARIOS, Block, Field
+from sheetgen.check.compare import Expected
+from sheetgen.engine.job import Job
+from sheetgen.engine.values import Values
+from sheetgen.units import System
+
+Entries = Mapping[tuple[str, str], tuple[Any, ...]]
+
+
+def attribute(name: str) -> str:
+    """Return the attribute of a record that holds a field: Python keeps some words for itself."""
+    return f"{name}_" if name == "yield" else name
+
+
+def entered_of(job: Job) -> Callable[[Place], Any]:
+    """Return a look-up of what a job has at a place of its book."""
+
+    def entered(place: Place) -> Any:
+        held = getattr(job, place.block)
+        if isinstance(held, tuple):
+            if place.record >= len(held):
+                return None
+            held = held[place.record]
+        return getattr(held, attribute(place.field))
+
+    return entered
+
+
+def computed_of(values: Values) -> Callable[[Place], Any]:
+    """Return a look-up of the engine's values, in the units of the book, at a place of it."""
+
+    def computed(place: Place) -> Any:
+        value = values[place.name]
+        if isinstance(value, dict):
+            value = value[SCENARIOS[place.scenario or 0]]
+        if isinstance(value, tuple):
+            return value[place.record] if place.record < len(value) else None
+        return value
+
+    return computed
+
+
+def job_of(entries: Entries, system: System) -> Job:
+    """Return the job that entries of a book make.
+
+    Parameters
+    ----------
+    entries : mapping of (block, field) to tuple
+        One value per record, None where a cell is blank; choices of a list as codes.
+    system : {'us', 'metric'}
+        Units of the book.
+
+    Returns
+    -------
+    Job
+        Every input comes from the entries: a blank is missing, whatever its starter value was.
+    """
+    made: dict[str, Any] = {}
+    for block in attrs.fields(Job):
+        record = block.metadata.get("record")
+        if record is None:
+            continue
+        names = [one.name for one in attrs.fields(record)]
+        columns = {name: entries[block.name, name.rstrip("_")] for name in names if (block.name, name.rstrip("_")) in entries}
+        blank = dict.fromkeys(names)
+        count = max((len(column) for column in columns.values()), default=0)
+        if not block.metadata["rows"]:
+            made[block.name] = record(**{**blank, **{name: column[0] for name, column in columns.items()}})
+            continue
+        # Blank rows at the end say nothing; blank rows in between keep their place.
+        while count and all(column[count - 1] is None for column in columns.values()):
+            count -= 1
+        made[block.name] = tuple(
+            record(**{**blank, **{name: column[number] for name, column in columns.items()}}) for number in range(count)
+        )
+    return Job(system=system, **made)
+
+
+def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
+    """Return what every formula cell of a book must hold.
+
+    Parameters
+    ----------
+    contents : Contents
+        What stands in the cells.
+
+    Returns
+    -------
+    dict
+        By sheet and 1-based (row, column).
+
+    Raises
+    ------
+    KeyError
+        A formula has no engine value.
+    """
+    wanted: dict[str, dict[tuple[int, int], Expected]] = {}
+    for block, field in contents.compiled.formulas():
+        _add_field(contents, block, field, wanted)
+    for cell, check_block, check in contents.plan.state_cells():
+        if check_block is None or check is None:
+            value: Any = contents.master_state()
+            name = "state of the checks"
+        else:
+            value = contents.check_state(check_block, check, contents.value(check_block, check, 0, None))
+            name = f"{check_block.name}.{check.name} state"
+        wanted.setdefault(cell.sheet, {})[cell.row + 1, cell.column + 1] = Expected(value, "show", name)
+    return wanted
+
+
+def _add_field(
+    contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]]
+) -> None:
+    name = f"{block.name}.{field.name}"
+    for place, cell in contents.plan.places(block, field):
+        by_cell = wanted.setdefault(cell.sheet, {})
+        if field.kind == "show":
+            made = Expected(contents.shown(block, field, place), "show", name)
+        else:
+            made = Expected(contents.formula(place), "formula", name)
+        by_cell[cell.row + 1, cell.column + 1] = made

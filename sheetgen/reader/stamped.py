@@ -1,0 +1,103 @@
+"""Which book is this? The stamp, from the named cells of Start or from the document's properties."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from sheetgen.book.compile import Compiled, compiled, shipped
+from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
+from sheetgen.findings import Refused, Report
+from sheetgen.reader.raw import RawBook
+
+KINDS: Final = ("bid",)
+_MEND = "open a book that sheetgen made; one made by another tool cannot be read"
+
+
+def read_stamp(raw: RawBook) -> Stamp:
+    """Return the stamp of a book.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The book as it was saved.
+
+    Returns
+    -------
+    Stamp
+        What the book says of itself.
+
+    Raises
+    ------
+    Refused
+        There is no stamp, it cannot be read, or its two copies differ.
+    """
+    report = Report()
+    cells = _from_cells(raw)
+    properties = {
+        name: "" if text == "-" else text
+        for name in FIELDS
+        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
+    }
+    if not cells and not properties:
+        report.error("stamp-none", raw.path.name, "is not a book of sheetgen: it carries no stamp", _MEND)
+        raise Refused(report)
+    if cells and properties and cells != properties:
+        differing = ", ".join(name for name in FIELDS if cells.get(name) != properties.get(name))
+        report.error(
+            "stamp-differs", raw.path.name, f"the stamp on Start and the document's properties differ in {differing}",
+            "use the book as it was before its Start sheet was changed",
+        )  # fmt: skip
+        raise Refused(report)
+    try:
+        return Stamp.read(cells or properties)
+    except ValueError as error:
+        report.error("stamp-bad", raw.path.name, f"the stamp cannot be read: {error}", _MEND)
+        raise Refused(report) from error
+
+
+def _from_cells(raw: RawBook) -> dict[str, str]:
+    found = {}
+    for name in FIELDS:
+        target = raw.names.get(f"stamp_{name}", "")
+        sheet, _, cell = target.rpartition("!")
+        place = _place(cell)
+        held = raw.cell(sheet.strip("'").replace("''", "'"), *place) if place else None
+        if held is not None and (held.value is not None or name == "rows"):
+            found[name] = "" if held.value is None else str(held.value)
+    return found
+
+
+def _place(cell: str) -> tuple[int, int] | None:
+    parts = cell.split("$")
+    if len(parts) != 3 or not parts[1].isalpha() or not parts[2].isdigit():
+        return None
+    column = 0
+    for letter in parts[1].upper():
+        column = column * 26 + ord(letter) - 64
+    return int(parts[2]), column
+
+
+def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
+    """Return the compiled template by which a book was made.
+
+    Raises
+    ------
+    Refused
+        This tool has no template of that kind and version, or the row counts do not fit it.
+    """
+    report = Report()
+    if stamp.kind not in KINDS:
+        report.error("stamp-kind", raw.path.name, f"is a book of kind '{stamp.kind}'", f"give one of: {', '.join(KINDS)}")
+    elif stamp.version != shipped(stamp.kind).version:
+        report.error(
+            "stamp-version", raw.path.name, f"was made by template version {stamp.version}",
+            f"this tool knows version {shipped(stamp.kind).version}; use a newer sheetgen",
+        )  # fmt: skip
+    else:
+        known = shipped(stamp.kind).blocks
+        for block, count in stamp.rows.items():
+            if block not in known or known[block].kind not in {"rows", "across"} or not 1 <= count <= 5000:
+                report.error("stamp-rows", raw.path.name, f"the stamp says {block}={count}", _MEND)
+    if report.failed:
+        raise Refused(report)
+    return compiled(stamp.kind, stamp.system, stamp.rows)
