@@ -131,6 +131,8 @@ class Compiler:
 
     def root(self, node: Node, wanted: Measure | None = None) -> Code:
         """Compile a formula or a branch: the place at which a missing value may be shown as blank."""
+        if isinstance(node, Text) and not node.text:
+            return Code(('""',), ANY, maybe=True)
         code = self._branching(node, wanted)
         if code is None:
             code = self.strict(node)

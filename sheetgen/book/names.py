@@ -182,7 +182,9 @@ class Context:
         spot = self.plan.numbers.get(_base(self.block))
         if spot is None:
             raise FormulaError("formula-no", name.at, "this block has no numbered part", "set numbered = true on one part")
-        slot = Slot(quoted(spot.sheet, self.sheet), spot.row, spot.column, 1, 0)
+        slot = Slot(
+            quoted(spot.sheet, self.sheet), spot.row, spot.column, spot.record_rows, spot.record_columns
+        )
         return Reference((slot,), measure.plain_number(), maybe=False)
 
     def found(self, name: Name) -> tuple[Block, Field, str]:

@@ -262,7 +262,10 @@ class Plan:
     def _spots(self, sheet: str, part: Part, block: Block, fields: tuple[Field, ...], row: int) -> tuple[int, int]:
         records = self.records(block)
         first = 1 if part.numbered else 0
-        if part.numbered:
+        if part.numbered and block.kind == "across":
+            # The header row of an across block already counts the records.
+            self.numbers[block.name] = Spot(sheet, row - 1, 2, 0, 1, 0, records)
+        elif part.numbered:
             self.numbers[block.name] = Spot(sheet, row, 0, 1, 0, 0, records)
         if block.kind == "list":
             self.spots[block.name, "code"] = Spot(sheet, row, 0, 1, 0, 0, records)

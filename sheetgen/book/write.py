@@ -29,7 +29,7 @@ from sheetgen.book.plan import (
     column_name,
 )
 from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
-from sheetgen.book.style import Styles, default_width, number_format, paper
+from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
 from sheetgen.book.template import SCENARIOS, Field, Sheet
 from sheetgen.book.validate import rule
 
@@ -170,7 +170,7 @@ class _Writer:
             for column in (2, 3):
                 need(column, 10.0)
             return
-        if part.part.numbered:
+        if part.part.numbered and kind != "across":
             need(0, 5.0)
         if kind == "list":
             need(0, 22.0)
@@ -188,7 +188,7 @@ class _Writer:
             worksheet.write_string(part.note_row, 0, part.part.note, self.styles.part_note)
         if part.header_row is not None:
             self._headers(worksheet, part)
-        if part.part.numbered:
+        if part.part.numbered and part.block.kind != "across":
             number = self.styles.constant("0")
             for record in range(part.records):
                 worksheet.write_number(part.first_row + record, 0, record + 1, number)
@@ -203,7 +203,7 @@ class _Writer:
         row, head, kind = part.header_row, self.styles.head, part.block.kind
         words = self.words
         assert row is not None
-        if part.part.numbered:
+        if part.part.numbered and kind != "across":
             worksheet.write_string(row, 0, words["number_header"], head)
         if kind == "checks":
             for column, word in enumerate(("check", "state", "value", "tolerance", "mend")):
@@ -215,9 +215,15 @@ class _Writer:
             worksheet.write_string(row, 0, words["label_header"], head)
             worksheet.write_string(row, 1, words["unit_header"], head)
             count = part.records if kind == "across" else len(SCENARIOS)
+            # The columns of an across block are counted by numbers that formulas may use.
+            counted = self.styles.get(
+                bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=f'"{words["record_header"]} "0'
+            )
             for number in range(count):
-                text = f"{words['record_header']} {number + 1}" if kind == "across" else words[SCENARIOS[number]]
-                worksheet.write_string(row, 2 + number, text, head)
+                if kind == "across":
+                    worksheet.write_number(row, 2 + number, number + 1, counted)
+                else:
+                    worksheet.write_string(row, 2 + number, words[SCENARIOS[number]], head)
             return
         groups = len(SCENARIOS) if kind == "scenario" else 1
         lines = 1

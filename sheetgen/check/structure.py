@@ -45,7 +45,7 @@ def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = Non
     Notes
     -----
     Sheets are read in tab order. As no sheet refers to a later one but Start, Checks and for reference sheets,
-    there can be no cycle between the others.
+    there can be no cycle between the others. A cell that only shows may refer to a checks sheet from anywhere.
     """
     report = Report()
     sheets = {sheet.name.casefold(): sheet.name for sheet in book.sheets}
@@ -68,7 +68,7 @@ def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = Non
                     met.add(sheet.name, (row, column), what, problem.mend, problem.code)
                 shaped.add(form)
     report.extend(met)
-    report.extend(_flow(book, types, cells))
+    report.extend(_flow(book, types, cells, shows or {}))
     report.extend(_circles(book, cells))
     return tuple(report)
 
@@ -84,7 +84,7 @@ def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[P
         yield _ARRAY
 
 
-def _flow(book: RawBook, types: Mapping[str, str], cells: Iterable[FormulaCell]) -> Iterator[Finding]:
+def _flow(book: RawBook, types: Mapping[str, str], cells: Iterable[FormulaCell], shows: Cells) -> Iterator[Finding]:
     order = {sheet.name: number for number, sheet in enumerate(book.sheets)}
     report = Report()
     seen: set[tuple[str, str]] = set()
@@ -96,6 +96,9 @@ def _flow(book: RawBook, types: Mapping[str, str], cells: Iterable[FormulaCell])
         for reference in cell.form.references:
             other = reference.sheet or cell.sheet
             if types.get(other) in {None, "reference"} or order[other] <= order[cell.sheet]:
+                continue
+            # The state of the checks shows on every sheet.
+            if types[other] == "checks" and (cell.row, cell.column) in shows.get(cell.sheet, ()):
                 continue
             if (cell.sheet, other) not in seen:
                 seen.add((cell.sheet, other))

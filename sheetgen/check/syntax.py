@@ -43,8 +43,6 @@ _TOKEN = re.compile(
     r"|(?P<word>[^\W\d][\w.]*)"
     r"|(?P<mark><>|<=|>=|[-+*/^&=<>%(),]))"
 )
-# The parts of a token by which it is told; the sheet of a reference is a group inside one.
-_KINDS: Final = ("text", "whole", "cell", "error", "number", "word", "mark")
 _CELL_PARTS = re.compile(r"(\$?)([A-Za-z]+)(\$?)([0-9]+)")
 _FORBIDDEN: Final = {
     "[": ("formula-structured", "refers to another file or to a table by name"),
@@ -112,7 +110,8 @@ class _Parser:
                 raise SyntaxRefusedError(code, what)
             self.kind, self.text = "end", "the end"
             return
-        self.kind = next(kind for kind in _KINDS if match[kind] is not None)
+        # Groups inside a token close before it, so the last one to close is the token itself.
+        self.kind = str(match.lastgroup)
         self.text, self.match, self.at = match[self.kind], match, match.end()
 
     def took(self, mark: str) -> bool:

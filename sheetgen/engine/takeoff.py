@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from sheetgen.engine.missing import sixth
 from sheetgen.engine.ranges import OutOfRangeError, require_above_zero, require_not_negative
 
 # The sixth place of a metre: what a sheet in metres takes for noise.
 _NOISE_FT = 1e-6 / 0.3048
-_SIMPSON_LEAST = 3
-_WIDTHS_LEAST = 2
 
 
 def rectangle_area_ft2(first_ft: float, second_ft: float) -> float:
@@ -286,66 +283,3 @@ def three_sides_area_ft2(first_ft: float, second_ft: float, third_ft: float) -> 
         raise OutOfRangeError("longest side", longest, "shorter than the other two together")
     half = (first_ft + second_ft + third_ft) / 2
     return math.sqrt(half * (half - first_ft) * (half - second_ft) * (half - third_ft))
-
-
-def offset_weight(place: float, widths: float) -> float:
-    """Weigh one of several widths at equal spacing.
-
-    Parameters
-    ----------
-    place : float
-        Which width, from 1 [count].
-    widths : float
-        How many there are, ends included [count].
-
-    Returns
-    -------
-    float
-        Share of the spacing that the width stands for [-].
-
-    Raises
-    ------
-    OutOfRangeError
-        The place is not among the widths.
-
-    Notes
-    -----
-    Simpson's rule, ⅓ · (1 4 2 4 … 4 1), where the number of intervals is even, else trapezoids,
-    ½ 1 1 … 1 ½.
-    """
-    if not 1 <= place <= widths:
-        raise OutOfRangeError("place", place, f"from 1 to {widths}")
-    at_an_end = place in {1, widths}
-    if widths >= _SIMPSON_LEAST and widths % 2 == 1:
-        if at_an_end:
-            return 1 / 3
-        return 4 / 3 if place % 2 == 0 else 2 / 3
-    return 0.5 if at_an_end else 1.0
-
-
-def offsets_area_ft2(spacing_ft: float, widths_ft: Sequence[float]) -> float:
-    """Compute an area from widths measured at equal spacing.
-
-    Parameters
-    ----------
-    spacing_ft : float
-        Distance from one width to the next, above 0 [ft].
-    widths_ft : sequence of float
-        Widths in order, ends included, two or more [ft].
-
-    Returns
-    -------
-    float
-        spacing · Σ weight · width [ft²].
-
-    Raises
-    ------
-    OutOfRangeError
-        The spacing is 0 or less, or there are fewer than two widths.
-    """
-    require_above_zero(spacing_ft=spacing_ft)
-    count = len(widths_ft)
-    if count < _WIDTHS_LEAST:
-        raise OutOfRangeError("widths_ft", count, "two or more")
-    weights = (offset_weight(place, count) for place in range(1, count + 1))
-    return spacing_ft * math.fsum(weight * width for weight, width in zip(weights, widths_ft, strict=True))

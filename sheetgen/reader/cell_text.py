@@ -159,7 +159,7 @@ def as_date(cell: RawCell, date1904: bool = False) -> Typed:  # noqa: FBT001, FB
 def _number(value: float, text: str | None, *, share: bool) -> Typed:
     if not math.isfinite(value):
         return Typed(problem="the number is not finite", mend="type the number again")
-    if share and abs(value) >= _PERCENT_FROM:
+    if share and abs(value) >= _PERCENT_FROM and not (text or "").endswith("%"):
         return Typed(problem=f"{value:.15g} looks like percent", mend=f"type {value:.15g} %")
     shown = f"{value:.15g}"
     return Typed(value, note=None if text is None else f"the text '{_short(text)}' is read as {shown}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import stat
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -17,6 +16,7 @@ from sheetgen.reader.active import (
     active_types,
 )
 from sheetgen.reader.archive import SAVE, Archive, Entry, refuse
+from sheetgen.reader.file import read_file
 from sheetgen.reader.foreign import Foreign, foreign_file, foreign_package
 from sheetgen.reader.limits import BOOK, Limits
 from sheetgen.reader.package import (
@@ -127,37 +127,11 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
         It is no workbook, damaged, unsafe or too large; the findings say which and by how much.
     """
     file = Path(path)
-    data = _read_file(file, limits)
+    data = read_file(file, limits)
     place = str(file)
     _refuse_foreign(foreign_file(data), place)
     archive = Archive(data, place, limits)
     return _Gate(file, limits, len(data), archive).inspect()
-
-
-def _read_file(path: Path, limits: Limits) -> bytes:
-    place = str(path)
-    try:
-        status = path.stat()
-        if stat.S_ISDIR(status.st_mode):
-            raise refuse("file-folder", place, "this is a folder, not a workbook", "name a file")
-        if not stat.S_ISREG(status.st_mode):
-            raise refuse("file-special", place, "this is not an ordinary file", "name a file")
-        # one byte more than allowed tells a file that grew since it was measured
-        with path.open("rb") as stream:
-            data = stream.read(limits.size + 1)
-    except FileNotFoundError as error:
-        raise refuse("file-missing", place, "there is no such file", "check the name") from error
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        what = f"the file cannot be read ({reason})"
-        raise refuse("file-unreadable", place, what, "check the name and your rights") from error
-    size = max(status.st_size, len(data))
-    if size > limits.size:
-        what = f"{size:,} bytes, {size - limits.size:,} over the {limits.size:,} of a {limits.name}"
-        raise refuse("file-size", place, what, "take out pictures or unused sheets")
-    if not data:
-        raise refuse("file-empty", place, "the file is empty", "get it again from where it came")
-    return data
 
 
 def _refuse_foreign(found: Foreign | None, place: str) -> None:
@@ -181,7 +155,7 @@ class _Gate:
         self._active: dict[tuple[str, str], None] = {}
 
     def inspect(self) -> Inspected:
-        mimetype = self._archive.inflate("mimetype") if "mimetype" in self._names else b""
+        mimetype = self._archive.inflate(self._names["mimetype"]) if "mimetype" in self._names else b""
         _refuse_foreign(foreign_package(frozenset(self._names), mimetype), self._place)
         types = self._content_types()
         documents = self._relationships("")

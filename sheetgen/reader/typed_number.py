@@ -80,7 +80,10 @@ def read_number(text: str, unit_symbol: str, *, share: bool = False) -> float:
     number = found["number"]
     if _AMBIGUOUS.fullmatch(number) and not found["dollar"]:
         whole, _, rest = number.partition(",")
-        raise NotANumberError(f"'{shown}' can be read as {whole}{rest} or as {whole}.{rest}", f"type {whole}{rest} or {whole}.{rest}")
+        either = f"{whole}{rest}", f"{whole}.{rest}"
+        raise NotANumberError(f"'{shown}' can be read as {either[0]} or as {either[1]}", f"type {either[0]} or {either[1]}")
+    if found["sign"] and found["inner"]:
+        raise NotANumberError(f"'{shown}' has two signs", "type the number alone")
     value = _fraction(number, shown) if "/" in number else _decimal(number, shown)
     if "-" in {found["sign"], found["inner"]}:
         value = -value

@@ -8,7 +8,7 @@ from typing import ClassVar
 import attrs
 
 from sheetgen.engine import perimeter, takeoff
-from sheetgen.engine.job import Display, Job, feet
+from sheetgen.engine.inputs import Display, Job, feet
 from sheetgen.engine.lists import SHAPES, SIGNS, number_of
 from sheetgen.engine.missing import MISSING, given, known, sixth, value
 from sheetgen.engine.names import Register, key, keys
@@ -46,9 +46,9 @@ class Areas:
     key: Texts = figure("text")
     zone_no: Column = figure("no")
     shape_no: Column = figure("no")
-    a: Column = figure("length")
-    b: Column = figure("length")
-    c: Column = figure("length")
+    size_a: Column = figure("length")
+    size_b: Column = figure("length")
+    size_c: Column = figure("length")
     widths: Column = figure("count")
     each: Column = figure("area")
     area: Column = figure("area")
@@ -206,6 +206,11 @@ def make_areas(job: Job, zones: Register, offsets: Offsets, display: Display) ->
             widths=widths,
         )
         columns.append(_row(piece, zones, display) if begun else _BLANK_ROW)
+    by_field = zip(*columns, strict=True) if columns else ((),) * len(_FIELDS)
+    return Areas(key=_keys(job), **dict(zip(_FIELDS, by_field, strict=True)))
+
+
+_BLANK_ROW)
     by_field = zip(*columns, strict=True) if columns else ((),) * len(_FIELDS)
     return Areas(key=_keys(job), **dict(zip(_FIELDS, by_field, strict=True)))
 

@@ -8,7 +8,7 @@ import attrs
 
 from sheetgen.engine.blocks.systems import Layers, Systems
 from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.lists import BASES, LAYER_KINDS, POROSITY_FACTORS, SURFACES
 from sheetgen.engine.materials import (
     bags_before_rounding,
@@ -97,17 +97,22 @@ class Topping:
     bags: Column = figure("bag")
 
 
+def coats_of(job: Job, system_no: float) -> float:
+    """Return the coats of a system: 1 where that is left blank, even where all of it is [count]."""
+    typed = at([value(system.coats) for system in job.systems], system_no)
+    return typed if known(typed) else 1.0
+
+
 def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures) -> Laid:
     """Lay every zone that has no fault."""
     waste = value(job.takeoff.waste)
-    coats_of = [given(system.coats, 1) for system in job.systems]
     rows = []
     for row, zone in enumerate(job.zones):
         if zones.fault[row] != 0:
             rows.append((MISSING,) * 6)
             continue
         system_no, area, depth = names.system_no[row], zones.area[row], zones.depth[row]
-        coats = at(coats_of, system_no)
+        coats = coats_of(job, system_no)
         fill = given(zone.fill, 0)
         mixed = mixed_volume_ft3(area, depth, coats, fill, waste)
         rows.append((system_no, area, depth, coats, fill, mixed))

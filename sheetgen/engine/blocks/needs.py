@@ -10,7 +10,7 @@ from sheetgen.engine.blocks.laid import Basis, LayerNeeds, Topping
 from sheetgen.engine.blocks.rates import ANY, Lines, Products, Tasks
 from sheetgen.engine.blocks.systems import Layers, Systems
 from sheetgen.engine.blocks.zones import ZoneNames
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.lists import BASES
 from sheetgen.engine.materials import (
     need_of_basis,

@@ -6,7 +6,7 @@ from typing import ClassVar
 
 import attrs
 
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.labour import loaded_wage
 from sheetgen.engine.lists import BASES, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, cents, given, known, value

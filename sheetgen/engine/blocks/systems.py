@@ -7,7 +7,7 @@ from typing import ClassVar
 import attrs
 
 from sheetgen.engine.blocks.zones import within
-from sheetgen.engine.job import Display, Job
+from sheetgen.engine.inputs import Display, Job
 from sheetgen.engine.lists import LAYER_KINDS, number_of
 from sheetgen.engine.missing import MISSING, known, value
 from sheetgen.engine.names import Register, keys, twins

@@ -7,7 +7,7 @@ from typing import ClassVar
 import attrs
 
 from sheetgen.engine.blocks.areas import Areas, added_perimeter_ft, is_whole
-from sheetgen.engine.job import Display, Job, feet
+from sheetgen.engine.inputs import Display, Job, feet
 from sheetgen.engine.lists import (
     LINEAR_KINDS,
     POROSITIES,

@@ -1,0 +1,46 @@
+"""A filled book on the bench: its inputs read, the engine run on them, and every formula cell compared."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import attrs
+
+from sheetgen.book.contents import Contents
+from sheetgen.check.book import Checked, check_file, types_of
+from sheetgen.check.meet import computed_of, entered_of, job_of
+from sheetgen.check.rules import rules
+from sheetgen.engine.compute import compute
+from sheetgen.findings import Refused, Severity
+from sheetgen.reader.filled import read_filled
+
+
+def check_filled(path: Path, program: str = "ironcalc") -> Checked:
+    """Check a book that a person may have filled.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is never written to.
+    program : {'ironcalc', 'libreoffice'}
+        Which program recalculates.
+
+    Returns
+    -------
+    Checked
+        Counts, and findings: of reading, of structure, of every cell that differs, and of the sheets' state.
+
+    Raises
+    ------
+    Refused
+        The file cannot be read, or an input in it cannot.
+    """
+    filled = read_filled(path)
+    if any(finding.severity is Severity.ERROR for finding in filled.findings):
+        raise Refused(filled.findings)
+    job = job_of(filled.entries, filled.stamp.system)
+    values = compute(job).in_system(job.system)
+    contents = Contents(filled.compiled, entered_of(job), computed_of(values))
+    checked = check_file(path, contents, program, filled.raw)
+    broken = tuple(rules(filled.raw, types_of(contents)))
+    return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken))

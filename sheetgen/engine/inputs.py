@@ -1,0 +1,223 @@
+"""A job: all inputs of a bid book, in the display units of its system of units."""
+
+from __future__ import annotations
+
+import functools
+from typing import Any, Final
+
+import attrs
+
+from sheetgen.engine.lists import BASIS_UNITS
+from sheetgen.engine.materials import INCHES_PER_FOOT
+from sheetgen.engine.records import (
+    Area,
+    Burdens,
+    Costs,
+    Effort,
+    Equipment,
+    Heading,
+    HoursEntry,
+    Layer,
+    Line,
+    Linear,
+    MaterialsEntry,
+    Offset,
+    Policy,
+    Product,
+    Role,
+    Takeoff,
+    Task,
+    ToppingSystem,
+    Zone,
+)
+from sheetgen.units import PLAIN, SYSTEMS, System, linear
+
+# Starter value of a mile and of a kilometre driven; common practice, no source.
+STARTER_DISTANCE_RATE: Final[dict[System, float]] = {"us": 0.70, "metric": 0.45}
+# Inches are typed beside feet under the same name with this ending.
+_INCHES: Final = "_in"
+
+
+def _fields(record: type) -> Any:
+    return attrs.field(factory=record, metadata={"record": record, "rows": False})
+
+
+def _rows(record: type, starter: tuple[Any, ...] = ()) -> Any:
+    metadata = {"record": record, "rows": True}
+    return attrs.field(default=starter, converter=tuple, metadata=metadata)
+
+
+@attrs.frozen(kw_only=True)
+class Job:
+    """The inputs of a bid book, by block.
+
+    A block of rows is a tuple of records, each in the place of its row; a record left blank is a blank
+    row. What is not given has the starter value of a new book.
+
+    Parameters
+    ----------
+    system : {'us', 'metric'}
+        System of units that the numbers stand in.
+    """
+
+    system: System = attrs.field(default="us", validator=attrs.validators.in_(SYSTEMS))
+    job: Heading = _fields(Heading)
+    takeoff: Takeoff = _fields(Takeoff)
+    zones: tuple[Zone, ...] = _rows(Zone, (Zone(name="Zone 1"),))
+    areas: tuple[Area, ...] = _rows(Area)
+    offsets: tuple[Offset, ...] = _rows(Offset)
+    linear: tuple[Linear, ...] = _rows(Linear)
+    systems: tuple[ToppingSystem, ...] = _rows(ToppingSystem)
+    layers: tuple[Layer, ...] = _rows(Layer)
+    burdens: Burdens = _fields(Burdens)
+    roles: tuple[Role, ...] = _rows(Role)
+    products: tuple[Product, ...] = _rows(Product)
+    lines: tuple[Line, ...] = _rows(Line)
+    tasks: tuple[Task, ...] = _rows(Task)
+    effort: Effort = _fields(Effort)
+    equipment: tuple[Equipment, ...] = _rows(Equipment)
+    costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
+    policy: Policy = _fields(Policy)
+    hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)
+    materials_log: tuple[MaterialsEntry, ...] = _rows(MaterialsEntry)
+
+    @costs.default
+    def _starter_costs(self) -> Costs:
+        return Costs(distance_rate=STARTER_DISTANCE_RATE[self.system])
+
+    def __attrs_post_init__(self) -> None:
+        """Refuse inches in a job in metres."""
+        if self.system == "us":
+            return
+        for block in ("areas", "offsets", "linear"):
+            for number, record in enumerate(getattr(self, block), start=1):
+                for name in _inch_names(type(record)):
+                    if getattr(record, name) is not None:
+                        raise ValueError(f"{block} {number}: a metric job has no '{name}'")
+
+
+@functools.cache
+def _inch_names(record: type) -> tuple[str, ...]:
+    return tuple(one.name for one in attrs.fields(record) if one.metadata["unit"] == "inch")
+
+
+@functools.cache
+def _measured(record: type) -> tuple[tuple[str, str, float | None], ...]:
+    """Return name, unit and meaning of a blank for each attribute that another system shows otherwise."""
+    found = []
+    for one in attrs.fields(record):
+        unit = one.metadata["unit"]
+        if unit in PLAIN or unit == "inch":
+            continue
+        if "basis" in unit or linear(unit, "us", "metric") != (1.0, 0.0):
+            found.append((one.name, unit, one.metadata.get("blank")))
+    return tuple(found)
+
+
+def basis_unit(basis: str | None) -> str:
+    """Return the unit word that a basis is counted in; a basis that is not in the list has none."""
+    return BASIS_UNITS.get(basis or "", "count")
+
+
+def feet(whole: float | None, inches: float | None) -> float | None:
+    """Join feet and inches; either alone counts.
+
+    Parameters
+    ----------
+    whole : float or None
+        Feet [ft].
+    inches : float or None
+        Inches [in].
+
+    Returns
+    -------
+    float or None
+        Length, None where both are blank [ft].
+    """
+    if whole is None and inches is None:
+        return None
+    return (whole or 0.0) + (inches or 0.0) / INCHES_PER_FOOT
+
+
+def _convert_record(record: Any, source: System, target: System) -> Any:
+    changes: dict[str, float | None] = {}
+    for name in _inch_names(type(record)):
+        of_feet = name.removesuffix(_INCHES)
+        changes[of_feet] = feet(getattr(record, of_feet), getattr(record, name))
+        changes[name] = None
+    for name, unit, blank in _measured(type(record)):
+        expression = unit
+        if "basis" in unit:
+            expression = unit.replace("basis", basis_unit(record.basis))
+        factor, offset = linear(expression, source, target)
+        typed = changes.get(name, getattr(record, name))
+        if typed is None and factor != 1:
+            # A blank means one unit of this system, which is not one unit of the other.
+            typed = blank
+        if typed is not None:
+            changes[name] = typed * factor + offset
+    return attrs.evolve(record, **changes) if changes else record
+
+
+def convert_job(job: Job, system: System) -> Job:
+    """Return the same job in the display units of another system of units.
+
+    Parameters
+    ----------
+    job : Job
+        In either system.
+    system : {'us', 'metric'}
+        System wanted.
+
+    Returns
+    -------
+    Job
+        The job itself where it already stands in that system; else feet and inches are one length, and
+        what is measured by a row's basis follows the unit of that basis.
+    """
+    if job.system == system:
+        return job
+    changes: dict[str, Any] = {}
+    for block in attrs.fields(Job):
+        record = block.metadata.get("record")
+        if record is None or not _measured(record):
+            continue
+        held = getattr(job, block.name)
+        if block.metadata["rows"]:
+            changes[block.name] = tuple(_convert_record(one, job.system, system) for one in held)
+        else:
+            changes[block.name] = _convert_record(held, job.system, system)
+    return attrs.evolve(job, system=system, **changes)
+
+
+@attrs.frozen
+class Display:
+    """Turns what the engine computes into what the sheet of a job shows, for comparisons.
+
+    What is compared after rounding is compared as shown, so that both come to the same verdict.
+
+    Parameters
+    ----------
+    system : {'us', 'metric'}
+        The job's system of units.
+    """
+
+    system: System
+
+    def __call__(self, x: float, unit: str) -> float:
+        """Return an engine number in the display unit of the job.
+
+        Parameters
+        ----------
+        x : float
+            Number in the US display unit [unit of the expression].
+        unit : str
+            Unit expression.
+
+        Returns
+        -------
+        float
+            Number in the job's display unit [unit of the expression].
+        """
+        factor, offset = linear(unit, "us", self.system)
+        return x * factor + offset

@@ -1,0 +1,53 @@
+"""Every field of a book with its place and value."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from sheetgen import units
+from sheetgen.book.plan import column_name
+from sheetgen.book.template import SCENARIOS
+from sheetgen.findings import Finding
+from sheetgen.reader.filled import read_filled
+
+
+def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
+    """Return name, sheet, cell, kind, unit, label and stored value of every field that has a value or takes one.
+
+    Parameters
+    ----------
+    path : Path
+        A book of ours; it is never written to.
+
+    Returns
+    -------
+    rows : list of dict
+        In the order of the sheets; blank rows of tables are left out but for their first.
+    findings : tuple of Finding
+        What could not be read.
+
+    Raises
+    ------
+    Refused
+        The file is not a book that this tool knows.
+    """
+    filled = read_filled(path)
+    plan = filled.compiled.plan
+    rows = []
+    for part in plan.parts:
+        for field in part.fields:
+            for place, cell in plan.places(part.block, field):
+                held = filled.raw.cell(cell.sheet, cell.row + 1, cell.column + 1)
+                value = None if held is None or held.value == "" else held.value
+                if value is None and place.record > 0:
+                    continue
+                name = place.name + (f".{SCENARIOS[place.scenario]}" if place.scenario is not None else "")
+                record = f"[{place.record + 1}]" if plan.spot(place.block, place.field).records > 1 else ""
+                rows.append(
+                    {
+                        "name": name + record, "sheet": cell.sheet, "cell": f"{column_name(cell.column)}{cell.row + 1}",
+                        "kind": field.kind, "unit": units.symbol(field.unit, plan.system), "label": field.label, "value": value,
+                    }
+                )  # fmt: skip
+    return rows, filled.findings
