@@ -18,8 +18,7 @@ from sheetgen.book.write import write
 from sheetgen.check.book import check_file
 from sheetgen.check.compare import Counts
 from sheetgen.check.meet import computed_of, entered_of
-from sheetgen.engine.compute import compute
-from sheetgen.engine.job import Job
+from sheetgen.engine.job import Job, compute
 from sheetgen.findings import Finding, Refused, Report, Severity
 
 if TYPE_CHECKING:

@@ -14,8 +14,7 @@ from typing import Any, Final
 import attrs
 
 from sheetgen.check.meet import job_of
-from sheetgen.engine.compute import compute
-from sheetgen.engine.job import Job
+from sheetgen.engine.job import Job, compute
 from sheetgen.engine.values import Values
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.filled import Filled, read_filled

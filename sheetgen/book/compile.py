@@ -16,7 +16,7 @@ from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Book, Field, load
 from sheetgen.findings import Refused, Report
 from sheetgen.units import System
 
-_MISSING_BY_NATURE = frozenset({"input", "choice", "linked"})
+_MISSING_BY_NATURE = frozenset({"input", "choice", "linked", "posted"})
 _ALWAYS_THERE = frozenset({"constant", "note", "stamp"})
 
 

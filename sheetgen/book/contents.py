@@ -70,7 +70,7 @@ class Contents:
     def value(self, block: Block, field: Field, record: int, scenario: int | None) -> Value:
         """Return the value of any cell."""
         place = Place(block.name, field.name, record, scenario)
-        if field.kind in {"input", "choice"}:
+        if field.kind in {"input", "choice", "posted"}:
             return self.entered(field, place)
         if field.kind == "formula":
             return self.formula(place)
@@ -82,9 +82,10 @@ class Contents:
         return field.value.get(self.plan.system)
 
     def check_state(self, block: Block, field: Field, value: Value) -> str:
-        """Return the word beside a check; a check without a value asks for a look."""
-        good = isinstance(value, float) and value <= field.tolerance
-        return self.plan.word(block.good if good else block.bad)
+        """Return the word beside a check; nothing where the check has no value yet."""
+        if not isinstance(value, float):
+            return ""
+        return self.plan.word(block.good if value <= field.tolerance else block.bad)
 
     def master_state(self) -> str:
         """Return the word that stands on every sheet."""

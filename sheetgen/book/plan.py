@@ -173,7 +173,8 @@ class Plan:
         """Return the formula that says whether a check is OK: its value against the tolerance beside it."""
         row = spot.row + 1
         value, tolerance = f"{column_name(CHECK_VALUE)}{row}", f"{column_name(CHECK_TOLERANCE)}{row}"
-        return f"=IF({value}>{tolerance},{self._word(block.bad)},{self._word(block.good)})"
+        said = f"IF({value}>{tolerance},{self._word(block.bad)},{self._word(block.good)})"
+        return f'=IF(COUNT({value})<1,"",{said})'
 
     def word(self, source: str) -> str:
         """Return the word of ``list.code``."""

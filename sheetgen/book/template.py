@@ -17,7 +17,7 @@ from sheetgen.findings import Refused, Report
 from sheetgen.units import System
 
 BLOCK_KINDS: Final = ("fields", "rows", "across", "cross", "list", "scenario", "checks", "sample")
-FIELD_KINDS: Final = ("input", "choice", "formula", "show", "linked", "note", "constant", "stamp")
+FIELD_KINDS: Final = ("input", "choice", "formula", "show", "linked", "posted", "note", "constant", "stamp")
 SHEET_TYPES: Final = ("start", "inputs", "calculation", "output", "checks", "reference")
 ENTERED: Final = frozenset({"input", "choice"})
 COMPUTED: Final = frozenset({"formula", "show"})

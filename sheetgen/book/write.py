@@ -316,3 +316,5 @@ class _Writer:
                 worksheet.write_string(cell.row, cell.column, value, look)
             elif value is not None:
                 worksheet.write_number(cell.row, cell.column, value, look)
+            elif field.kind == "posted":
+                worksheet.write_blank(cell.row, cell.column, None, look)

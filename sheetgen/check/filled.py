@@ -10,7 +10,7 @@ from sheetgen.book.contents import Contents
 from sheetgen.check.book import Checked, check_file, types_of
 from sheetgen.check.meet import computed_of, entered_of, job_of
 from sheetgen.check.rules import rules
-from sheetgen.engine.compute import compute
+from sheetgen.engine.job import compute
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
 

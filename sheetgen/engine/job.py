@@ -1,223 +1,166 @@
-"""A job: all inputs of a bid book, in the display units of its system of units."""
+"""From a job to all its values: inputs in, figures of every formula out."""
 
 from __future__ import annotations
 
-import functools
-from typing import Any, Final
-
-import attrs
-
-from sheetgen.engine.lists import BASIS_UNITS
-from sheetgen.engine.materials import INCHES_PER_FOOT
-from sheetgen.engine.records import (
-    Area,
-    Burdens,
-    Costs,
-    Effort,
-    Equipment,
-    Heading,
-    HoursEntry,
-    Layer,
-    Line,
-    Linear,
-    MaterialsEntry,
-    Offset,
-    Policy,
-    Product,
-    Role,
-    Takeoff,
-    Task,
-    ToppingSystem,
-    Zone,
+from sheetgen.engine.blocks import (
+    areas,
+    checks,
+    compare,
+    done,
+    laid,
+    logs,
+    needs,
+    pricing,
+    rates,
+    systems,
+    work,
+    zones,
 )
-from sheetgen.units import PLAIN, SYSTEMS, System, linear
+from sheetgen.engine.inputs import Display, Job, basis_unit, convert_job
+from sheetgen.engine.names import Register, keys
+from sheetgen.engine.values import SCENARIOS, Collector, Values
 
-# Starter value of a mile and of a kilometre driven; common practice, no source.
-STARTER_DISTANCE_RATE: Final[dict[System, float]] = {"us": 0.70, "metric": 0.45}
-# Inches are typed beside feet under the same name with this ending.
-_INCHES: Final = "_in"
-
-
-def _fields(record: type) -> Any:
-    return attrs.field(factory=record, metadata={"record": record, "rows": False})
+__all__ = ["Job", "Values", "compute", "convert_job"]
 
 
-def _rows(record: type, starter: tuple[Any, ...] = ()) -> Any:
-    metadata = {"record": record, "rows": True}
-    return attrs.field(default=starter, converter=tuple, metadata=metadata)
-
-
-@attrs.frozen(kw_only=True)
-class Job:
-    """The inputs of a bid book, by block.
-
-    A block of rows is a tuple of records, each in the place of its row; a record left blank is a blank
-    row. What is not given has the starter value of a new book.
-
-    Parameters
-    ----------
-    system : {'us', 'metric'}
-        System of units that the numbers stand in.
-    """
-
-    system: System = attrs.field(default="us", validator=attrs.validators.in_(SYSTEMS))
-    job: Heading = _fields(Heading)
-    takeoff: Takeoff = _fields(Takeoff)
-    zones: tuple[Zone, ...] = _rows(Zone, (Zone(name="Zone 1"),))
-    areas: tuple[Area, ...] = _rows(Area)
-    offsets: tuple[Offset, ...] = _rows(Offset)
-    linear: tuple[Linear, ...] = _rows(Linear)
-    systems: tuple[ToppingSystem, ...] = _rows(ToppingSystem)
-    layers: tuple[Layer, ...] = _rows(Layer)
-    burdens: Burdens = _fields(Burdens)
-    roles: tuple[Role, ...] = _rows(Role)
-    products: tuple[Product, ...] = _rows(Product)
-    lines: tuple[Line, ...] = _rows(Line)
-    tasks: tuple[Task, ...] = _rows(Task)
-    effort: Effort = _fields(Effort)
-    equipment: tuple[Equipment, ...] = _rows(Equipment)
-    costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
-    policy: Policy = _fields(Policy)
-    hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)
-    materials_log: tuple[MaterialsEntry, ...] = _rows(MaterialsEntry)
-
-    @costs.default
-    def _starter_costs(self) -> Costs:
-        return Costs(distance_rate=STARTER_DISTANCE_RATE[self.system])
-
-    def __attrs_post_init__(self) -> None:
-        """Refuse inches in a job in metres."""
-        if self.system == "us":
-            return
-        for block in ("areas", "offsets", "linear"):
-            for number, record in enumerate(getattr(self, block), start=1):
-                for name in _inch_names(type(record)):
-                    if getattr(record, name) is not None:
-                        raise ValueError(f"{block} {number}: a metric job has no '{name}'")
-
-
-@functools.cache
-def _inch_names(record: type) -> tuple[str, ...]:
-    return tuple(one.name for one in attrs.fields(record) if one.metadata["unit"] == "inch")
-
-
-@functools.cache
-def _measured(record: type) -> tuple[tuple[str, str, float | None], ...]:
-    """Return name, unit and meaning of a blank for each attribute that another system shows otherwise."""
-    found = []
-    for one in attrs.fields(record):
-        unit = one.metadata["unit"]
-        if unit in PLAIN or unit == "inch":
-            continue
-        if "basis" in unit or linear(unit, "us", "metric") != (1.0, 0.0):
-            found.append((one.name, unit, one.metadata.get("blank")))
-    return tuple(found)
-
-
-def basis_unit(basis: str | None) -> str:
-    """Return the unit word that a basis is counted in; a basis that is not in the list has none."""
-    return BASIS_UNITS.get(basis or "", "count")
-
-
-def feet(whole: float | None, inches: float | None) -> float | None:
-    """Join feet and inches; either alone counts.
-
-    Parameters
-    ----------
-    whole : float or None
-        Feet [ft].
-    inches : float or None
-        Inches [in].
-
-    Returns
-    -------
-    float or None
-        Length, None where both are blank [ft].
-    """
-    if whole is None and inches is None:
-        return None
-    return (whole or 0.0) + (inches or 0.0) / INCHES_PER_FOOT
-
-
-def _convert_record(record: Any, source: System, target: System) -> Any:
-    changes: dict[str, float | None] = {}
-    for name in _inch_names(type(record)):
-        of_feet = name.removesuffix(_INCHES)
-        changes[of_feet] = feet(getattr(record, of_feet), getattr(record, name))
-        changes[name] = None
-    for name, unit, blank in _measured(type(record)):
-        expression = unit
-        if "basis" in unit:
-            expression = unit.replace("basis", basis_unit(record.basis))
-        factor, offset = linear(expression, source, target)
-        typed = changes.get(name, getattr(record, name))
-        if typed is None and factor != 1:
-            # A blank means one unit of this system, which is not one unit of the other.
-            typed = blank
-        if typed is not None:
-            changes[name] = typed * factor + offset
-    return attrs.evolve(record, **changes) if changes else record
-
-
-def convert_job(job: Job, system: System) -> Job:
-    """Return the same job in the display units of another system of units.
+def compute(job: Job) -> Values:
+    """Compute every formula of the bid book.
 
     Parameters
     ----------
     job : Job
-        In either system.
-    system : {'us', 'metric'}
-        System wanted.
+        Inputs, in the display units of the job's system.
 
     Returns
     -------
-    Job
-        The job itself where it already stands in that system; else feet and inches are one length, and
-        what is measured by a row's basis follows the unit of that basis.
+    Values
+        In US display units, in which the engine computes; `Values.in_job_system` gives those of the
+        job. What cannot be computed for want of an input is missing; nothing is raised.
     """
-    if job.system == system:
-        return job
-    changes: dict[str, Any] = {}
-    for block in attrs.fields(Job):
-        record = block.metadata.get("record")
-        if record is None or not _measured(record):
-            continue
-        held = getattr(job, block.name)
-        if block.metadata["rows"]:
-            changes[block.name] = tuple(_convert_record(one, job.system, system) for one in held)
-        else:
-            changes[block.name] = _convert_record(held, job.system, system)
-    return attrs.evolve(job, system=system, **changes)
+    display = Display(job.system)
+    us = convert_job(job, "us")
+    into = Collector(job.system, _basis_of(job))
+    _Bid(us, display, into).compute()
+    return into.values()
 
 
-@attrs.frozen
-class Display:
-    """Turns what the engine computes into what the sheet of a job shows, for comparisons.
+def _basis_of(job: Job) -> dict[str, tuple[str, ...]]:
+    return {
+        "lines": tuple(basis_unit(line.basis) for line in job.lines),
+        "tasks": tuple(basis_unit(task.basis) for task in job.tasks),
+    }
 
-    What is compared after rounding is compared as shown, so that both come to the same verdict.
 
-    Parameters
-    ----------
-    system : {'us', 'metric'}
-        The job's system of units.
-    """
+class _Bid:
+    """One job on its way through the blocks, in the order in which one needs the other."""
 
-    system: System
+    def __init__(self, job: Job, display: Display, into: Collector) -> None:
+        self.job = job
+        self.display = display
+        self.into = into
 
-    def __call__(self, x: float, unit: str) -> float:
-        """Return an engine number in the display unit of the job.
+    def compute(self) -> None:
+        self.measure()
+        self.match()
+        for scenario in SCENARIOS:
+            self.bid(scenario)
+        # What is bought and what is compared goes by what the customer accepted, the last scenario.
+        self.compare()
+        self.check()
 
-        Parameters
-        ----------
-        x : float
-            Number in the US display unit [unit of the expression].
-        unit : str
-            Unit expression.
+    def measure(self) -> None:
+        job, display, add = self.job, self.display, self.into.add
+        self.system_names = Register(systems.system_keys(job))
+        self.zone_names = zones.make_zone_names(job, self.system_names)
+        self.zone_register = Register(self.zone_names.key)
+        self.offsets = areas.make_offsets(job)
+        self.areas = areas.make_areas(job, self.zone_register, self.offsets, display)
+        self.linears = zones.make_linears(job, self.zone_register)
+        self.zones = zones.make_zones(job, self.zone_names, self.areas, self.linears, display)
+        self.measured = zones.make_measured(job, self.zone_names, self.zones, self.areas, self.linears)
+        for figures in (self.zone_names, self.offsets, self.areas, self.linears, self.zones):
+            add(figures)
+        add(self.measured)
 
-        Returns
-        -------
-        float
-            Number in the job's display unit [unit of the expression].
-        """
-        factor, offset = linear(unit, "us", self.system)
-        return x * factor + offset
+    def match(self) -> None:
+        job, add = self.job, self.into.add
+        self.roles = rates.make_roles(job)
+        self.products = rates.make_products(job)
+        self.product_register = Register(self.products.key)
+        self.systems = systems.make_systems(job, self.product_register, self.display)
+        self.layers = systems.make_layers(job, self.system_names, self.product_register)
+        zone_names = self.zone_register
+        self.lines = rates.make_lines(job, self.product_register, self.system_names, zone_names)
+        self.tasks = rates.make_tasks(job, Register(self.roles.key), self.system_names, zone_names)
+        self.equipment = rates.make_equipment(job)
+        for figures in (self.roles, self.products, self.systems, self.layers):
+            add(figures)
+        for figures in (self.lines, self.tasks, self.equipment):
+            add(figures)
+
+    def bid(self, scenario: str) -> None:
+        job, names = self.job, self.zone_names
+        self.laid = laid.make_laid(job, names, self.zones)
+        self.basis = laid.make_basis(job, names, self.zones, self.laid)
+        self.topping = laid.make_topping(job, self.systems, names, self.laid)
+        layer_needs = laid.make_layer_needs(job, self.layers, names, self.laid)
+        line_needs = needs.make_line_needs(job, self.lines, names, self.basis)
+        self.asked = needs.Suppliers(
+            systems=self.systems,
+            layers=self.layers,
+            lines=self.lines,
+            topping=self.topping,
+            layer_needs=layer_needs,
+            line_needs=line_needs,
+        )
+        self.needs = needs.make_needs(job, self.products, self.asked)
+        stock = needs.make_stock(self.products, self.needs)
+        self.labour = work.make_labour(job, self.tasks, self.roles, names, self.basis)
+        self.work = work.make_work(self.tasks, self.labour)
+        self.price = pricing.make_price(job, stock, self.work, self.equipment, names, self.laid)
+        for figures in (self.laid, self.basis, self.topping, layer_needs, line_needs, self.needs):
+            self.into.add(figures, scenario)
+        for figures in (stock, self.labour, self.work, self.price):
+            self.into.add(figures, scenario)
+
+    def compare(self) -> None:
+        job, names, add = self.job, self.zone_names, self.into.add
+        self.buying = needs.make_buying(job, self.products, self.needs)
+        hours = logs.make_hours_log(job, Register(self.tasks.key), names, self.zone_register)
+        materials = logs.make_materials_log(job, self.product_register)
+        area_by_system = done.area_by_system_ft2(job, hours, names)
+        self.done = done.make_done(job, hours, materials, area_by_system, names, self.laid)
+        products = compare.make_products(job, self.products, materials, self.asked, self.done)
+        thickness = compare.make_thickness(
+            job, self.systems, products, area_by_system, self.topping, self.laid
+        )
+        tasks = compare.make_tasks(job, self.tasks, self.roles, self.labour, hours, self.done)
+        whole = compare.make_comparison(
+            job, self.done, self.work, hours, self.systems, products, tasks
+        )
+        for figures in (self.buying, hours, materials, self.done, products):
+            add(figures)
+        for figures in (thickness, tasks, whole):
+            add(figures)
+
+    def check(self) -> None:
+        job = self.job
+        found = checks.Checked(
+            names=self.zone_names,
+            zones=self.zones,
+            areas=self.areas,
+            offsets=self.offsets,
+            measured=self.measured,
+            systems=self.systems,
+            layers=self.layers,
+            roles=self.roles,
+            buying=self.buying,
+            lines=self.lines,
+            tasks=self.tasks,
+            done=self.done,
+            price=self.price,
+        )
+        checked = checks.make_checks(job, found)
+        self.into.add(checked)
+        self.into.add(checks.make_steps(job, found))
+        self.into.add(checks.make_master(checked, self.display))

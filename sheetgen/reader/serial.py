@@ -54,6 +54,8 @@ def from_serial(serial: float, *, date1904: bool = False) -> dt.datetime | None:
         first, start = 1.0, _BEFORE_1900
         if serial < _NO_SUCH_DAY:
             start += dt.timedelta(days=1)
-    seconds = round(serial * 86_400) if first <= serial < _END else 0
+    if not first <= serial < _END:
+        return None
+    seconds = round(serial * 86_400)
     last = (_END - (1_462 if date1904 else 0)) * 86_400
-    return start + dt.timedelta(seconds=seconds) if first <= serial and seconds < last else None
+    return start + dt.timedelta(seconds=seconds) if seconds < last else None

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import xlsxwriter
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 TYPES = {"Start": "start", "Inputs": "inputs", "Sums": "calculation"}
 INPUT = {"bg_color": "#FFF6DA", "border": 1, "locked": False}

@@ -52,7 +52,7 @@ def test_a_sound_formula_passes(tmp_path, formula):
         ("In!A1*1.1", "formula-number"),
         ('IF(In!A1="yes",1,0)', "formula-text"),
         ("VLOOKUP(In!A1,In!A1:B5,1,0)", "formula-function"),
-        ("TODAY()", "formula-volatile"),
+        ("TODAY()", "formula-function"),
         ("In!A1:A5+1", "formula-range"),
         ("SUMPRODUCT(In!A1:A5*In!B1:B4)", "formula-shape"),
         ("SUM(In!A:A)", "formula-whole"),

@@ -3,6 +3,12 @@
 import zipfile
 from pathlib import Path
 
+import pytest
+
+from sheetgen.findings import Refused
+from sheetgen.reader.gate import inspect
+from sheetgen.reader.limits import BOOK
+
 MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 RELATIONS = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 PACKAGE = "http://schemas.openxmlformats.org/package/2006"
@@ -73,3 +79,21 @@ def write(folder: Path, parts, compression=zipfile.ZIP_DEFLATED):
         for name, part in parts.items():
             archive.writestr(name, part)
     return path
+
+
+def refused(path, limits=BOOK):
+    """Return the findings with which the gate refuses a file."""
+    with pytest.raises(Refused) as stopped:
+        inspect(path, limits)
+    assert all(finding.what and finding.place.startswith(str(path)) for finding in stopped.value.findings)
+    return stopped.value.findings
+
+
+def codes(path, limits=BOOK):
+    """Return the codes with which the gate refuses a file."""
+    return {finding.code for finding in refused(path, limits)}
+
+
+def said(path, limits=BOOK):
+    """Return what the gate says first against a file."""
+    return refused(path, limits)[0].what

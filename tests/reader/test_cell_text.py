@@ -135,7 +135,12 @@ def test_a_date_counts_from_the_year_of_its_book():
 
 @given(st.text(max_size=60) | st.from_regex(r"[-+$]{0,2}[0-9., /']{1,12}( (ft|m|%|\"))?", fullmatch=True))
 def test_nothing_that_is_typed_raises(typed):
-    for found in (as_number(text(typed), "ft²"), as_number(text(typed), "%", share=True), as_text(text(typed)), as_date(text(typed))):
+    for found in (
+        as_number(text(typed), "ft²"),
+        as_number(text(typed), "%", share=True),
+        as_text(text(typed)),
+        as_date(text(typed)),
+    ):
         assert found.value is None or found.problem is None
 
 

@@ -12,7 +12,7 @@ from sheetgen.engine.blocks.needs import Buying
 from sheetgen.engine.blocks.rates import Lines, Roles, Tasks
 from sheetgen.engine.blocks.systems import Layers, Systems
 from sheetgen.engine.blocks.zones import Measured, ZoneFigures, ZoneNames
-from sheetgen.engine.job import Display, Job
+from sheetgen.engine.inputs import Display, Job
 from sheetgen.engine.missing import known
 from sheetgen.engine.names import key
 from sheetgen.engine.price import Price

@@ -15,8 +15,9 @@ from sheetgen.engine.blocks.rates import Products, Roles, Tasks, burden_on_wage
 from sheetgen.engine.blocks.systems import Systems
 from sheetgen.engine.blocks.work import Labour, Work, loaded_wage_of
 from sheetgen.engine.blocks.zones import ZoneNames
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.missing import MISSING, above_zero, known, value
+from sheetgen.engine.tables import blank_row, from_rows
 from sheetgen.engine.totals import Column, at, sum_known, total, totals_by_number
 from sheetgen.engine.values import figure
 
@@ -106,10 +107,10 @@ def make_products(
     needs = asked.of_products(asked.topping.bags_raw, count)
     bought_all = totals_by_number(log.bought, log.started, log.product_no, count)
     used_all = totals_by_number(log.used, log.started, log.product_no, count)
-    columns = []
+    rows = []
     for row, entries in enumerate(_rows_of(log.product_no, count)):
         if not known(products.started[row]):
-            columns.append((MISSING,) * 8)
+            rows.append(blank_row(ProductVariances))
             continue
         product = job.products[row]
         price = value(product.price)
@@ -117,7 +118,7 @@ def make_products(
         bought = used = paid = MISSING
         if entries:
             bought, used, paid = bought_all[row], used_all[row], _paid(job, log, entries)
-        columns.append(
+        rows.append(
             (
                 float(len(entries)),
                 bought,
@@ -129,9 +130,7 @@ def make_products(
                 variance.quantity_variance(used, needed, price),
             )
         )
-    names = [one.name for one in attrs.fields(ProductVariances)]
-    by_name = zip(*columns, strict=True) if columns else ((),) * len(names)
-    return ProductVariances(**dict(zip(names, by_name, strict=True)))
+    return from_rows(ProductVariances, rows)
 
 
 def _paid(job: Job, log: MaterialsLog, entries: list[int]) -> float:
@@ -155,10 +154,10 @@ def make_thickness(
 ) -> Thickness:
     """Compute how thick each system was laid, beside what was planned."""
     waste = value(job.takeoff.waste)
-    columns = []
+    rows = []
     for row, system in enumerate(job.systems):
         if not known(systems.started[row]):
-            columns.append((MISSING,) * 6)
+            rows.append(blank_row(Thickness))
             continue
         number = row + 1.0
         coats = coats_of(job, number)
@@ -169,10 +168,8 @@ def make_thickness(
         used = variance.depth_used_in(bags, value(system.yield_), area)
         thickness = variance.average_thickness_in(used, above_zero(coats), fill, waste)
         planned = variance.planned_depth_in(depth, coats, fill, waste)
-        columns.append((area_by_system[row], bags, thickness, depth, used, planned))
-    names = [one.name for one in attrs.fields(Thickness)]
-    by_name = zip(*columns, strict=True) if columns else ((),) * len(names)
-    return Thickness(**dict(zip(names, by_name, strict=True)))
+        rows.append((area_by_system[row], bags, thickness, depth, used, planned))
+    return from_rows(Thickness, rows)
 
 
 def _bags_used(
@@ -200,10 +197,10 @@ def make_tasks(
         for entry, hour, task_no in zip(job.hours_log, log.hours, log.task_no, strict=True)
     )
     beyond = totals_by_number(extra, log.started, log.task_no, count)
-    columns = []
+    rows = []
     for row, entries in enumerate(_rows_of(log.task_no, count)):
         if not known(tasks.started[row]):
-            columns.append((MISSING,) * 7)
+            rows.append(blank_row(TaskVariances))
             continue
         estimated = labour.hours[row]
         actual = hours[row] if entries else MISSING
@@ -212,12 +209,10 @@ def make_tasks(
         paid_known = float(sum(job.hours_log[entry].wage is not None for entry in entries))
         rate = variance.rate_variance(1, beyond[row], 0, burden) if paid_known else MISSING
         efficiency = variance.efficiency_variance(actual, allowed, loaded)
-        columns.append(
+        rows.append(
             (float(len(entries)), actual, estimated, actual - estimated, efficiency, paid_known, rate)
         )
-    names = [one.name for one in attrs.fields(TaskVariances)]
-    by_name = zip(*columns, strict=True) if columns else ((),) * len(names)
-    return TaskVariances(**dict(zip(names, by_name, strict=True)))
+    return from_rows(TaskVariances, rows)
 
 
 def _paid_beyond(hours_h: float, wage: float | None, planned: float) -> float:

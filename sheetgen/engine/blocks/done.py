@@ -10,7 +10,7 @@ import attrs
 from sheetgen.engine.blocks.laid import Laid
 from sheetgen.engine.blocks.logs import HoursLog, MaterialsLog, counts
 from sheetgen.engine.blocks.zones import ZoneNames
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.lists import FINISHED
 from sheetgen.engine.missing import MISSING, given, known, ratio
 from sheetgen.engine.totals import Column, per_record, sum_known, total, totals_by_number

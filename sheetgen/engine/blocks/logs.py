@@ -11,6 +11,7 @@ from sheetgen.engine.inputs import Job
 from sheetgen.engine.missing import MISSING, given, known, sixth, value
 from sheetgen.engine.names import Register, key
 from sheetgen.engine.records import HoursEntry, MaterialsEntry
+from sheetgen.engine.tables import blank_row, from_rows
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
@@ -61,17 +62,14 @@ def make_hours_log(job: Job, tasks: Register, names: ZoneNames, zones: Register)
     rows = []
     for entry in job.hours_log:
         if all(x is None for x in (entry.date, entry.task, entry.hours_each, entry.area_done)):
-            rows.append((MISSING,) * 5)
+            rows.append(blank_row(HoursLog))
             continue
         task_no = tasks.number(entry.task)
         zone_no = zones.number(entry.zone, blank=only)
         hours = given(entry.people, 1) * value(entry.hours_each)
         fault = _hours_fault(entry, task_no, zone_no, hours, covers=at(covers, task_no) == 1)
         rows.append((1.0, task_no, zone_no, hours if counts(fault) else MISSING, fault))
-    started, task_nos, zone_nos, hours_h, faults = zip(*rows, strict=True) if rows else ((),) * 5
-    return HoursLog(
-        started=started, task_no=task_nos, zone_no=zone_nos, hours=hours_h, fault=faults
-    )
+    return from_rows(HoursLog, rows)
 
 
 def _hours_fault(
@@ -98,7 +96,7 @@ def make_materials_log(job: Job, products: Register) -> MaterialsLog:
         typed = (entry.date, entry.product, entry.amount)
         counted = (entry.taken, entry.opened, entry.part_left, entry.returned)
         if all(x is None for x in (*typed, *counted)):
-            rows.append((MISSING,) * 5)
+            rows.append(blank_row(MaterialsLog))
             continue
         product_no = products.number(entry.product)
         used, bought = packages_used(entry), packages_bought(entry)
@@ -106,10 +104,7 @@ def make_materials_log(job: Job, products: Register) -> MaterialsLog:
         if not counts(fault):
             used = bought = MISSING
         rows.append((1.0, product_no, used, bought, fault))
-    started, product_nos, used_all, bought_all, faults = zip(*rows, strict=True) if rows else ((),) * 5
-    return MaterialsLog(
-        started=started, product_no=product_nos, used=used_all, bought=bought_all, fault=faults
-    )
+    return from_rows(MaterialsLog, rows)
 
 
 def packages_used(entry: MaterialsEntry) -> float:

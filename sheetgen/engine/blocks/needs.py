@@ -20,6 +20,7 @@ from sheetgen.engine.materials import (
 )
 from sheetgen.engine.missing import MISSING, above_zero, cents, given, known, ratio, value
 from sheetgen.engine.records import Product
+from sheetgen.engine.tables import from_rows
 from sheetgen.engine.totals import Column, total, totals_by_number
 from sheetgen.engine.values import figure
 
@@ -109,7 +110,7 @@ def once(scoped: Lines | Tasks, row: int) -> float:
 
 def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> LineNeeds:
     """Compute what each line needs; a line with a fault has no need."""
-    quantities, needs = [], []
+    rows = []
     for row, line in enumerate(job.lines):
         amounts = basis_in_scope(basis, names, lines, row)
         quantity = need = MISSING
@@ -118,9 +119,8 @@ def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> L
         if lines.fault[row] == 0:
             dose = value(line.dose) / above_zero(given(line.per, 1))
             need = need_of_basis(quantity, dose, given(line.waste, 0))
-        quantities.append(quantity)
-        needs.append(need)
-    return LineNeeds(quantity=tuple(quantities), need=tuple(needs))
+        rows.append((quantity, need))
+    return from_rows(LineNeeds, rows)
 
 
 @attrs.frozen(kw_only=True)
@@ -156,15 +156,13 @@ class Suppliers:
 def make_needs(job: Job, products: Products, asked: Suppliers) -> Needs:
     """Add up what is needed of each product, once for the job, in whole packages."""
     sums = asked.of_products(asked.topping.bags, len(job.products))
-    needs, packages, costs = [], [], []
+    rows = []
     for product, begun, wanted in zip(job.products, products.started, sums, strict=True):
         need = wanted if known(begun) else MISSING
         size, price = above_zero(value(product.size)), value(product.price)
         whole = whole_packages(need, size) if need != 0 else 0.0
-        needs.append(need)
-        packages.append(whole)
-        costs.append(packages_cost(whole, price) if need != 0 else 0.0)
-    return Needs(need=tuple(needs), packages=tuple(packages), cost=tuple(costs))
+        rows.append((need, whole, packages_cost(whole, price) if need != 0 else 0.0))
+    return from_rows(Needs, rows)
 
 
 def make_stock(products: Products, needs: Needs) -> Stock:
@@ -174,7 +172,7 @@ def make_stock(products: Products, needs: Needs) -> Stock:
 
 def make_buying(job: Job, products: Products, needs: Needs) -> Buying:
     """Compute what is to be bought; a product that is not needed leaves nothing over."""
-    to_buy, left_over, left_worth, faults = [], [], [], []
+    rows = []
     for row, product in enumerate(job.products):
         need, packages = needs.need[row], needs.packages[row]
         size = above_zero(value(product.size))
@@ -184,16 +182,9 @@ def make_buying(job: Job, products: Products, needs: Needs) -> Buying:
             left = packages * size - need
             worth = cents(ratio(left, size) * value(product.price))
         begun = known(products.started[row])
-        to_buy.append(buy)
-        left_over.append(left)
-        left_worth.append(worth)
-        faults.append(_product_fault(product, products.twin[row], need) if begun else MISSING)
-    return Buying(
-        to_buy=tuple(to_buy),
-        left_over=tuple(left_over),
-        left_worth=tuple(left_worth),
-        fault=tuple(faults),
-    )
+        fault = _product_fault(product, products.twin[row], need) if begun else MISSING
+        rows.append((buy, left, worth, fault))
+    return from_rows(Buying, rows)
 
 
 def _product_fault(product: Product, twin: float, need: float) -> float:

@@ -12,6 +12,7 @@ from sheetgen.engine.lists import BASES, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, cents, given, known, value
 from sheetgen.engine.names import Register, keys, twins
 from sheetgen.engine.records import Task, filled
+from sheetgen.engine.tables import blank_row, from_rows
 from sheetgen.engine.totals import Column, Texts
 from sheetgen.engine.values import figure
 
@@ -134,7 +135,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
     rows = []
     for line in job.lines:
         if not filled(line):
-            rows.append((MISSING,) * 7)
+            rows.append(blank_row(Lines))
             continue
         product = products.number(line.product)
         basis = number_of(BASES, line.basis)
@@ -144,16 +145,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
         needed = (product, basis, value(line.dose), system, surface, zone)
         fault = next((float(n) for n, one in enumerate(needed, start=1) if not known(one)), 0.0)
         rows.append((1.0, product, basis, system, surface, zone, fault))
-    started, product_no, basis_no, system_no, surface_no, zone_no, faults = _columns(rows, 7)
-    return Lines(
-        started=started,
-        product_no=product_no,
-        basis_no=basis_no,
-        system_no=system_no,
-        surface_no=surface_no,
-        zone_no=zone_no,
-        fault=faults,
-    )
+    return from_rows(Lines, rows)
 
 
 def make_tasks(job: Job, roles: Register, systems: Register, zones: Register) -> Tasks:
@@ -163,7 +155,7 @@ def make_tasks(job: Job, roles: Register, systems: Register, zones: Register) ->
     rows = []
     for task, alike in zip(job.tasks, twin, strict=True):
         if not filled(task, "zone", "used"):
-            rows.append((MISSING,) * 8)
+            rows.append(blank_row(Tasks, "key", "twin"))
             continue
         role = roles.number(task.role)
         basis = number_of(BASES, task.basis)
@@ -173,19 +165,7 @@ def make_tasks(job: Job, roles: Register, systems: Register, zones: Register) ->
         fault = _task_fault(task, alike, (role, basis), (system, surface, zone))
         on = 0.0 if task.used == "no" else 1.0
         rows.append((1.0, role, basis, system, surface, zone, on, fault))
-    started, role_no, basis_no, system_no, surface_no, zone_no, on, faults = _columns(rows, 8)
-    return Tasks(
-        started=started,
-        key=names,
-        twin=twin,
-        role_no=role_no,
-        basis_no=basis_no,
-        system_no=system_no,
-        surface_no=surface_no,
-        zone_no=zone_no,
-        on=on,
-        fault=faults,
-    )
+    return from_rows(Tasks, rows, key=names, twin=twin)
 
 
 def _task_fault(
@@ -200,10 +180,6 @@ def _task_fault(
     rate = value(task.rate) > 0
     there = (known(role), known(basis), rate, known(system), known(surface), known(zone))
     return next((n for n, one in enumerate(there, start=3) if not one), 0)
-
-
-def _columns(rows: list[tuple[float, ...]], count: int) -> tuple[Column, ...]:
-    return tuple(zip(*rows, strict=True)) if rows else ((),) * count
 
 
 def make_equipment(job: Job) -> EquipmentCosts:

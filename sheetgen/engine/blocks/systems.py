@@ -1,19 +1,23 @@
 """Systems: toppings and their layers, checked and matched."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.zones import within
-from sheetgen.engine.inputs import Display, Job
+from sheetgen.engine.blocks.limits import too_thick, too_thin
+from sheetgen.engine.blocks.table import Row, first_fault, flag, table
 from sheetgen.engine.lists import LAYER_KINDS, number_of
-from sheetgen.engine.missing import MISSING, known, value
+from sheetgen.engine.missing import MISSING, given, known, ratio, value
 from sheetgen.engine.names import Register, keys, twins
-from sheetgen.engine.records import Layer, ToppingSystem, filled
-from sheetgen.engine.totals import Column, Texts
+from sheetgen.engine.records import Layer, filled
 from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.inputs import Display, Job
+    from sheetgen.engine.totals import Column, Texts
 
 
 @attrs.frozen(kw_only=True)
@@ -28,7 +32,15 @@ class Systems:
     key: Texts = figure("text")
     twin: Column = figure("count")
     product_no: Column = figure("no")
+    too_thin: Column = figure("count")
+    too_thick: Column = figure("count")
+    name_fault: Column = figure("no")
+    yield_fault: Column = figure("no")
+    bag_fault: Column = figure("no")
+    range_fault: Column = figure("no")
+    coat_fault: Column = figure("no")
     fault: Column = figure("no")
+    faulty: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
@@ -43,8 +55,14 @@ class Layers:
     system_no: Column = figure("no")
     kind_no: Column = figure("no")
     product_no: Column = figure("no")
+    coats_used: Column = figure("count")
+    waste_used: Column = figure("share")
+    by_dose: Column = figure("pack/area")
     rate: Column = figure("pack/area")
+    what_fault: Column = figure("no")
+    kind_fault: Column = figure("no")
     fault: Column = figure("no")
+    faulty: Column = figure("count")
 
 
 def system_keys(job: Job) -> Texts:
@@ -55,71 +73,62 @@ def system_keys(job: Job) -> Texts:
 def make_systems(job: Job, products: Register, display: Display) -> Systems:
     """Match each system's product and find its first fault."""
     names = system_keys(job)
-    twin = twins(names)
-    started, product_no, faults = [], [], []
-    for system, alike in zip(job.systems, twin, strict=True):
-        begun = filled(system)
-        product = products.number(system.product)
-        started.append(1.0 if begun else MISSING)
-        product_no.append(product)
-        faults.append(_system_fault(system, alike, product, display) if begun else MISSING)
-    return Systems(
-        started=tuple(started),
-        key=names,
-        twin=twin,
-        product_no=tuple(product_no),
-        fault=tuple(faults),
-    )
-
-
-def _system_fault(
-    system: ToppingSystem, twin: float, product_no: float, display: Display
-) -> float:
-    if not known(twin):
-        return 1
-    if twin > 1:
-        return 2
-    if not known(product_no):
-        return 3
-    if not value(system.yield_) > 0:
-        return 4
-    if system.thickness is None:
-        return 5
-    least, most = system.thickness_least, system.thickness_most
-    return 0 if within(system.thickness, least, most, display) else 6
+    rows: list[Row] = []
+    for system, name, twin in zip(job.systems, names, twins(names), strict=True):
+        row: Row = {"key": name, "twin": twin}
+        if filled(system):
+            product_no = products.number(system.product)
+            target = value(system.thickness)
+            thin = too_thin(target, system.thickness_least, display)
+            thick = too_thick(target, system.thickness_most, display)
+            name_fault = 1.0 if name is None else 2.0 if twin > 1 else 0.0
+            yield_fault = 0.0 if value(system.yield_) > 0 else 4.0
+            bag_fault = yield_fault if known(product_no) else 3.0
+            range_fault = 6.0 * flag(holds=thin + thick > 0) if known(thin + thick) else MISSING
+            coat_fault = range_fault if known(target) else 5.0
+            fault = first_fault(name_fault, bag_fault, coat_fault)
+            row |= {
+                "started": 1.0,
+                "product_no": product_no,
+                "too_thin": thin,
+                "too_thick": thick,
+                "name_fault": name_fault,
+                "yield_fault": yield_fault,
+                "bag_fault": bag_fault,
+                "range_fault": range_fault,
+                "coat_fault": coat_fault,
+                "fault": fault,
+                "faulty": flag(holds=fault > 0),
+            }
+        rows.append(row)
+    return table(Systems, rows)
 
 
 def make_layers(job: Job, systems: Register, products: Register) -> Layers:
     """Match the names of each layer, and turn its coverage or dose into a rate."""
-    started, system_no, kind_no, product_no, rates, faults = [], [], [], [], [], []
-    for layer in job.layers:
-        begun = filled(layer)
-        system = systems.number(layer.system)
-        kind = number_of(LAYER_KINDS, layer.kind)
-        product = products.number(layer.product)
-        rate = layer_rate(layer)
-        needed = (system, kind, product, rate)
-        fault = next((n for n, one in enumerate(needed, start=1) if not known(one)), 0)
-        started.append(1.0 if begun else MISSING)
-        system_no.append(system)
-        kind_no.append(kind)
-        product_no.append(product)
-        rates.append(rate)
-        faults.append(fault if begun else MISSING)
-    return Layers(
-        started=tuple(started),
-        system_no=tuple(system_no),
-        kind_no=tuple(kind_no),
-        product_no=tuple(product_no),
-        rate=tuple(rates),
-        fault=tuple(faults),
-    )
+    return table(Layers, [_layer(layer, systems, products) if filled(layer) else {} for layer in job.layers])
 
 
-def layer_rate(layer: Layer) -> float:
-    """Return what a layer takes per area, from coverage or else from dose [unit/ft²]."""
-    if value(layer.coverage) > 0:
-        return 1 / value(layer.coverage)
-    if value(layer.per) > 0:
-        return value(layer.dose) / value(layer.per)
-    return MISSING
+def _layer(layer: Layer, systems: Register, products: Register) -> Row:
+    system_no = systems.number(layer.system)
+    kind_no = number_of(LAYER_KINDS, layer.kind)
+    product_no = products.number(layer.product)
+    by_dose = ratio(value(layer.dose), value(layer.per))
+    rate = by_dose if layer.coverage is None else ratio(1.0, layer.coverage)
+    what_fault = 3.0 if not known(product_no) else 4.0 if not known(rate) else 0.0
+    kind_fault = what_fault if known(kind_no) else 2.0
+    fault = kind_fault if known(system_no) else 1.0
+    return {
+        "started": 1.0,
+        "system_no": system_no,
+        "kind_no": kind_no,
+        "product_no": product_no,
+        "coats_used": given(layer.coats, 1),
+        "waste_used": given(layer.waste, 0),
+        "by_dose": by_dose,
+        "rate": rate,
+        "what_fault": what_fault,
+        "kind_fault": kind_fault,
+        "fault": fault,
+        "faulty": flag(holds=fault > 0),
+    }

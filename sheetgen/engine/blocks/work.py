@@ -14,6 +14,7 @@ from sheetgen.engine.inputs import Job
 from sheetgen.engine.labour import task_cost, task_hours
 from sheetgen.engine.missing import MISSING, given, known, value
 from sheetgen.engine.records import Task
+from sheetgen.engine.tables import blank_row, from_rows
 from sheetgen.engine.totals import Column, at, per_record, total
 from sheetgen.engine.values import figure
 
@@ -52,7 +53,7 @@ def make_labour(job: Job, tasks: Tasks, roles: Roles, names: ZoneNames, basis: B
     rows = []
     for row, task in enumerate(job.tasks):
         if not known(tasks.started[row]):
-            rows.append((MISSING,) * 5)
+            rows.append(blank_row(Labour))
             continue
         quantity = weighted = set_ups = MISSING
         amounts = basis_in_scope(basis, names, tasks, row)
@@ -73,10 +74,7 @@ def make_labour(job: Job, tasks: Tasks, roles: Roles, names: ZoneNames, basis: B
                 hours = task_hours(given(task.set_up, 0), set_ups, weighted, rate, difficulty)
                 cost = task_cost(hours, loaded[row])
         rows.append((quantity, weighted, set_ups, hours, cost))
-    quantities, weights, set_up_counts, hours_h, costs = zip(*rows, strict=True) if rows else ((),) * 5
-    return Labour(
-        quantity=quantities, weighted=weights, set_ups=set_up_counts, hours=hours_h, cost=costs
-    )
+    return from_rows(Labour, rows)
 
 
 def _multipliers(task: Task) -> tuple[float, float, float]:

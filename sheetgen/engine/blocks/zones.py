@@ -1,39 +1,25 @@
-"""Takeoff: the zones, what is measured by length, and the totals."""
+"""Takeoff: the zones, and the totals of what is measured."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.areas import Areas, added_perimeter_ft, is_whole
-from sheetgen.engine.inputs import Display, Job, feet
-from sheetgen.engine.lists import (
-    LINEAR_KINDS,
-    POROSITIES,
-    SURFACES,
-    number_of,
-)
+from sheetgen.engine.blocks.limits import too_thick, too_thin
+from sheetgen.engine.blocks.table import Row, first_fault, flag, table
+from sheetgen.engine.lists import LINEAR_KINDS, POROSITIES, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, given, known, sixth, value
 from sheetgen.engine.names import Register, keys, twins
-from sheetgen.engine.records import Zone, filled
-from sheetgen.engine.totals import Column, Texts, at, counted, total, totals_by_number
+from sheetgen.engine.records import ToppingSystem, filled
+from sheetgen.engine.totals import Column, Texts, counted, sum_known, total, totals_by_number
 from sheetgen.engine.values import figure
 
-
-@attrs.frozen(kw_only=True)
-class Linears:
-    """What is measured by length."""
-
-    block: ClassVar = "linear"
-    over: ClassVar = "linear"
-    scenario: ClassVar = False
-
-    started: Column = figure("count")
-    zone_no: Column = figure("no")
-    kind_no: Column = figure("no")
-    total: Column = figure("length")
-    fault: Column = figure("no")
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.areas import Areas
+    from sheetgen.engine.blocks.linear import Linears
+    from sheetgen.engine.inputs import Display, Job
 
 
 @attrs.frozen(kw_only=True)
@@ -47,9 +33,25 @@ class ZoneNames:
     started: Column = figure("count")
     key: Texts = figure("text")
     twin: Column = figure("count")
+    order: Column = figure("no")
     surface_no: Column = figure("no")
     porosity_no: Column = figure("no")
     system_no: Column = figure("no")
+    floor: Column = figure("count")
+    wall: Column = figure("count")
+    step: Column = figure("count")
+
+
+@attrs.frozen(kw_only=True)
+class Lone:
+    """The only zone, where there is only one."""
+
+    block: ClassVar = "lone"
+    over: ClassVar = None
+    scenario: ClassVar = False
+
+    zones: float = figure("count")
+    zone: float = figure("no")
 
 
 @attrs.frozen(kw_only=True)
@@ -70,7 +72,18 @@ class ZoneFigures:
     masking: Column = figure("length")
     nosing: Column = figure("length")
     depth: Column = figure("depth")
+    least_depth: Column = figure("depth")
+    most_depth: Column = figure("depth")
+    too_thin: Column = figure("count")
+    too_thick: Column = figure("count")
+    coats_typed: Column = figure("count")
+    depth_fault: Column = figure("no")
+    name_fault: Column = figure("no")
+    slab_fault: Column = figure("no")
+    bare_fault: Column = figure("no")
+    area_fault: Column = figure("no")
     fault: Column = figure("no")
+    faulty: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
@@ -82,6 +95,7 @@ class Measured:
     scenario: ClassVar = False
 
     area: float = figure("area")
+    rows_area: float = figure("area")
     perimeter_known: float = figure("length")
     zones_with_fault: float = figure("count")
     rows_with_fault: float = figure("count")
@@ -89,89 +103,57 @@ class Measured:
 
 def make_zone_names(job: Job, systems: Register) -> ZoneNames:
     """Match the choices of each zone; what is blank is a dense floor of system 1."""
-    begun = tuple(filled(zone) for zone in job.zones)
-
-    def where(numbers: list[float]) -> Column:
-        pairs = zip(begun, numbers, strict=True)
-        return tuple(number if started else MISSING for started, number in pairs)
-
     names = keys([zone.name for zone in job.zones])
-    return ZoneNames(
-        started=where([1.0] * len(begun)),
-        key=names,
-        twin=twins(names),
-        surface_no=where([number_of(SURFACES, zone.surface, blank=1) for zone in job.zones]),
-        porosity_no=where([number_of(POROSITIES, zone.porosity, blank=1) for zone in job.zones]),
-        system_no=where([systems.number(zone.system, blank=1) for zone in job.zones]),
-    )
+    rows: list[Row] = []
+    for number, (zone, name, twin) in enumerate(zip(job.zones, names, twins(names), strict=True), start=1):
+        row: Row = {"key": name, "twin": twin}
+        if filled(zone):
+            surface_no = number_of(SURFACES, zone.surface, blank=1)
+            on = {
+                code: flag(holds=surface_no == at) if known(surface_no) else MISSING for at, code in enumerate(SURFACES, 1)
+            }
+            row |= on | {
+                "started": 1.0,
+                "order": float(number),
+                "surface_no": surface_no,
+                "porosity_no": number_of(POROSITIES, zone.porosity, blank=1),
+                "system_no": systems.number(zone.system, blank=1),
+            }
+        rows.append(row)
+    return table(ZoneNames, rows)
 
 
-def make_linears(job: Job, zones: Register) -> Linears:
-    """Measure each linear item."""
-    started, zone_no, kind_no, totals, faults = [], [], [], [], []
-    for row in job.linear:
-        length = value(feet(row.length, row.length_in))
-        begun = row.label is not None or known(length)
-        zone = zones.number(row.zone, blank=1)
-        kind = number_of(LINEAR_KINDS, row.kind, blank=1)
-        how_many = given(row.how_many, 1)
-        fault = _linear_fault(zone, kind, length, how_many)
-        started.append(1.0 if begun else MISSING)
-        zone_no.append(zone if begun else MISSING)
-        kind_no.append(kind if begun else MISSING)
-        totals.append(length * how_many if begun and fault == 0 else MISSING)
-        faults.append(fault if begun else MISSING)
-    return Linears(
-        started=tuple(started),
-        zone_no=tuple(zone_no),
-        kind_no=tuple(kind_no),
-        total=tuple(totals),
-        fault=tuple(faults),
-    )
-
-
-def _linear_fault(zone_no: float, kind_no: float, length: float, how_many: float) -> float:
-    if not known(zone_no):
-        return 1
-    if not known(kind_no):
-        return 2
-    if not length > 0:
-        return 3
-    return 0 if is_whole(how_many) else 6
+def make_lone(names: ZoneNames) -> Lone:
+    """Find the only zone."""
+    begun = [number for number in names.order if known(number)]
+    return Lone(zones=float(len(begun)), zone=begun[0] if len(begun) == 1 else MISSING)
 
 
 def make_zones(job: Job, names: ZoneNames, areas: Areas, linears: Linears, display: Display) -> ZoneFigures:
     """Add up what belongs to each zone, choose its thickness, and find its first fault."""
-
-    def only_started(column: Column) -> Column:
-        pairs = zip(names.started, column, strict=True)
-        return tuple(figure if known(begun) else MISSING for begun, figure in pairs)
-
     count = len(job.zones)
-    areas_ft2 = only_started(totals_by_number(areas.area, areas.started, areas.zone_no, count))
-    steps = totals_by_number(_steps(job, areas), areas.started, areas.zone_no, count)
-    lengths = {
-        kind: only_started(_lengths_ft(linears, float(number), count)) for number, kind in enumerate(LINEAR_KINDS, start=1)
-    }
-    targets = [value(system.thickness) for system in job.systems]
-    depths = only_started(
-        tuple(given(zone.thickness, at(targets, system_no)) for zone, system_no in zip(job.zones, names.system_no, strict=True))
-    )
-    faults = tuple(
-        _zone_fault(job, zone, names, row, areas_ft2[row], depths[row], display) if known(names.started[row]) else MISSING
-        for row, zone in enumerate(job.zones)
-    )
-    return ZoneFigures(area=areas_ft2, steps=only_started(steps), depth=depths, fault=faults, **lengths)
+    areas_ft2 = totals_by_number(areas.area, areas.started, areas.zone_no, count)
+    steps = totals_by_number(areas.step_count, areas.started, areas.zone_no, count)
+    lengths = {kind: _lengths_ft(linears, float(number), count) for number, kind in enumerate(LINEAR_KINDS, start=1)}
+    rows: list[Row] = []
+    for at, zone in enumerate(job.zones):
+        if not known(names.started[at]):
+            rows.append({})
+            continue
+        system = _system(job, names.system_no[at])
+        depth = given(zone.thickness, value(system.thickness))
+        row: Row = {kind: length[at] for kind, length in lengths.items()}
+        row |= {"area": areas_ft2[at], "steps": steps[at], "depth": depth, "coats_typed": value(system.coats)}
+        row |= _depth_figures(depth, system, display)
+        row |= _faults(names, at, areas_ft2[at], row["depth_fault"], display)
+        rows.append(row)
+    return table(ZoneFigures, rows)
 
 
-def _steps(job: Job, areas: Areas) -> Column:
-    """Return how many steps each area row adds; a row without an area has no number of steps."""
-    counts = []
-    for row, area in zip(job.areas, areas.area, strict=True):
-        how_many = given(row.how_many, 1) if row.shape == "steps" else 0.0
-        signed = -how_many if row.sign == "deduct" else how_many
-        counts.append(signed if known(area) else MISSING)
-    return tuple(counts)
+def _system(job: Job, system_no: float) -> ToppingSystem:
+    """Return a zone's system; one that is not there says nothing."""
+    there = known(system_no) and system_no <= len(job.systems)
+    return job.systems[int(system_no) - 1] if there else ToppingSystem()
 
 
 def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
@@ -181,55 +163,42 @@ def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
     return totals_by_number(of_kind, linears.started, linears.zone_no, zones)
 
 
-def _zone_fault(
-    job: Job,
-    zone: Zone,
-    names: ZoneNames,
-    row: int,
-    area_ft2: float,
-    depth_in: float,
-    display: Display,
-) -> float:
-    if names.key[row] is None:
-        return 1
-    if names.twin[row] > 1:
-        return 2
-    if not known(names.system_no[row]):
-        return 3
-    if not known(depth_in):
-        return 4
-    least, most = _limits_in(job, names.system_no[row])
-    if not within(depth_in, least, most, display):
-        return 5
-    if not known(area_ft2):
-        return 6
+def _depth_figures(depth_in: float, system: ToppingSystem, display: Display) -> Row:
+    thin = too_thin(depth_in, system.thickness_least, display)
+    thick = too_thick(depth_in, system.thickness_most, display)
+    fault = 4.0 if not known(depth_in) else 5.0 * flag(holds=thin + thick > 0)
+    return {
+        "least_depth": value(system.thickness_least),
+        "most_depth": value(system.thickness_most),
+        "too_thin": thin,
+        "too_thick": thick,
+        "depth_fault": fault,
+    }
+
+
+def _faults(names: ZoneNames, at: int, area_ft2: float, depth_fault: float, display: Display) -> Row:
+    name_fault = 1.0 if names.key[at] is None else 2.0 if names.twin[at] > 1 else 0.0
+    slab_fault = depth_fault if known(names.system_no[at]) else 3.0
     shown = sixth(display(area_ft2, "area"))
-    if shown < 0:
-        return 7
-    return 8 if shown == 0 else 0
+    bare_fault = 8.0 * flag(holds=shown == 0) if known(area_ft2) else MISSING
+    area_fault = 6.0 if not known(area_ft2) else 7.0 if shown < 0 else bare_fault
+    fault = first_fault(name_fault, slab_fault, area_fault)
+    return {
+        "name_fault": name_fault,
+        "slab_fault": slab_fault,
+        "bare_fault": bare_fault,
+        "area_fault": area_fault,
+        "fault": fault,
+        "faulty": flag(holds=fault > 0),
+    }
 
 
-def _limits_in(job: Job, system_no: float) -> tuple[float | None, float | None]:
-    if system_no > len(job.systems):
-        return None, None
-    system = job.systems[int(system_no) - 1]
-    return system.thickness_least, system.thickness_most
-
-
-def within(depth_in: float, least: float | None, most: float | None, display: Display) -> bool:
-    """Tell whether a depth is within limits as the sheet shows them; one not given does not limit."""
-
-    def shown(depth: float) -> float:
-        return sixth(display(depth, "depth"))
-
-    return not ((least is not None and shown(depth_in) < shown(least)) or (most is not None and shown(depth_in) > shown(most)))
-
-
-def make_measured(job: Job, names: ZoneNames, zones: ZoneFigures, areas: Areas, linears: Linears) -> Measured:
+def make_measured(names: ZoneNames, zones: ZoneFigures, areas: Areas, linears: Linears) -> Measured:
     """Add the takeoff up."""
     return Measured(
         area=total(zones.area, names.started),
-        perimeter_known=added_perimeter_ft(job, areas),
+        rows_area=total(areas.area, areas.started),
+        perimeter_known=sum_known(areas.added_perimeter),
         zones_with_fault=counted(zones.fault),
         rows_with_fault=counted((*areas.fault, *linears.fault)),
     )

@@ -1,0 +1,61 @@
+"""A comparison becomes a checked cost book."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any
+
+from sheetgen.book.compile import compiled
+from sheetgen.book.contents import Contents
+from sheetgen.book.plan import Place
+from sheetgen.book.stamp import Stamp
+from sheetgen.build import Built, hand_out, new_id
+from sheetgen.engine.totals_of_jobs import totals_of_jobs
+from sheetgen.reconcile import Comparison, Row
+
+_TABLES = ("jobs", "hours", "materials", "toppings", "findings")
+
+
+def build_cost(compared: Comparison, out: Path, *, made_on: dt.date, book_id: str = "", program: str = "ironcalc") -> Built:
+    """Build, check and put in place a cost book.
+
+    Parameters
+    ----------
+    compared : Comparison
+        What was read and compared.
+    out : Path
+        Where the book goes.
+    made_on : datetime.date
+        Day written into the book.
+    book_id : str
+        Random unless given.
+    program : {'ironcalc', 'libreoffice'}
+        Which program recalculates.
+
+    Returns
+    -------
+    Built
+        The book and what was compared.
+
+    Raises
+    ------
+    Refused
+        The book does not pass, or cannot be written.
+    """
+    tables: dict[str, tuple[Row, ...]] = {**compared.tables, "findings": tuple(one.record() for one in compared.findings)}
+    made = compiled("cost", compared.system, {name: max(len(tables[name]), 1) for name in _TABLES})
+    values = totals_of_jobs(tables["jobs"], tables["hours"])
+
+    def entered(place: Place) -> Any:
+        rows = tables[place.block]
+        return rows[place.record].get(place.field) if place.record < len(rows) else None
+
+    def computed(place: Place) -> Any:
+        value = values[place.name]
+        if isinstance(value, tuple):
+            return value[place.record] if place.record < len(value) else None
+        return value
+
+    contents = Contents(made, entered, computed)
+    return hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, program=program)

@@ -1,0 +1,76 @@
+"""The invented example: a blank bid book, the same filled for the bid, filled again with a log, checked and reconciled.
+
+Everything about the job is invented; the data stands in ``templates/demo`` and nowhere else.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+from typing import Final
+
+import attrs
+
+from sheetgen import jobfile
+from sheetgen.book.template import template_folder
+from sheetgen.build import Built, build_bid
+from sheetgen.check.filled import check_filled
+from sheetgen.cost import build_cost
+from sheetgen.findings import Finding
+from sheetgen.reconcile import reconcile, write_csv
+from sheetgen.show import tables
+
+# One day for the whole story, so that the demo's files are the same every time.
+DAY: Final = dt.date(2026, 3, 2)
+
+
+def run(folder: Path, say: Callable[[str], None]) -> list[Finding]:
+    """Make the demo's books.
+
+    Parameters
+    ----------
+    folder : Path
+        Where they go.
+    say : callable
+        Told what happens, a line each.
+
+    Returns
+    -------
+    list of Finding
+        What the checks found.
+
+    Raises
+    ------
+    Refused
+        A book does not pass.
+    """
+    say("Everything in this example is invented: the firm, the customer, the job, the prices.")
+    data = template_folder("demo")
+    blank = jobfile.starter("us")
+    bid = jobfile.read_job(data / "bid.toml", blank)
+    done = jobfile.read_job(data / "log.toml", bid)
+    done = attrs.evolve(done, job=attrs.evolve(done.job, status="done"))
+    findings: list[Finding] = []
+    books = []
+    for name, job, number in (("1-blank-bid", blank, "demo-1"), ("2-filled-for-the-bid", bid, "demo-2"), ("3-done-with-log", done, "demo-3")):
+        built = build_bid(job, folder / f"{name}.xlsx", made_on=DAY, book_id=number)
+        _told(built, say)
+        books.append(built.path)
+    metric = build_bid(jobfile.starter("metric"), folder / "1-blank-bid-metric.xlsx", made_on=DAY, book_id="demo-m")
+    _told(metric, say)
+    for path in books:
+        checked = check_filled(path)
+        findings.extend(checked.findings)
+    compared = reconcile([books[2]])
+    findings.extend(compared.findings)
+    tables(compared)
+    for path in write_csv(compared, folder / "tables"):
+        say(f"made {path}")
+    _told(build_cost(compared, folder / "4-cost-book.xlsx", made_on=DAY, book_id="demo-4"), say)
+    return findings
+
+
+def _told(built: Built, say: Callable[[str], None]) -> None:
+    counts = built.counts
+    say(f"made {built.path}: {counts.found} formula cells, {counts.compared} compared with the engine")

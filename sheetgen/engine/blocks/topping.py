@@ -1,0 +1,121 @@
+"""The topping of each system, and what its layers need."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+import attrs
+
+from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.lists import LAYER_KINDS
+from sheetgen.engine.materials import bags_before_rounding, need_of_basis, whole_bags
+from sheetgen.engine.missing import MISSING, above_zero, known, ratio, value
+from sheetgen.engine.totals import Column, at, totals_by_number
+from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Laid
+    from sheetgen.engine.blocks.systems import Layers, Systems
+    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.inputs import Job
+
+_PRIMER_FIRST = LAYER_KINDS.index("primer_first") + 1.0
+
+
+@attrs.frozen(kw_only=True)
+class Topping:
+    """The topping of each system."""
+
+    block: ClassVar = "topping"
+    over: ClassVar = "systems"
+    scenario: ClassVar = True
+
+    product_no: Column = figure("no")
+    area: Column = figure("area")
+    porous: Column = figure("area")
+    fill_volume: Column = figure("area*depth")
+    coat_volume: Column = figure("area*depth")
+    fill_mean: Column = figure("depth")
+    depth_mean: Column = figure("depth")
+    mixed: Column = figure("volume")
+    bags_raw: Column = figure("bag")
+    bags: Column = figure("bag")
+    in_use: Column = figure("count")
+    users: Column = figure("count")
+    sharers: Column = figure("count")
+
+
+@attrs.frozen(kw_only=True)
+class LayerNeeds:
+    """What each layer needs of its product."""
+
+    block: ClassVar = "layer_needs"
+    over: ClassVar = "layers"
+    scenario: ClassVar = True
+
+    plain: Column = figure("area")
+    porous: Column = figure("area")
+    covered: Column = figure("area")
+    need: Column = figure("pack")
+
+
+def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> Topping:
+    """Compute the bags of each system; one that no zone uses needs none."""
+
+    def by_system(column: Column) -> Column:
+        return totals_by_number(column, names.started, laid.system_no, len(job.systems))
+
+    areas, volumes, porous = by_system(laid.area), by_system(laid.mixed), by_system(laid.porous)
+    fills = by_system(tuple(a * f for a, f in zip(laid.area, laid.fill, strict=True)))
+    coats = by_system(tuple(a * t for a, t in zip(laid.area, laid.depth, strict=True)))
+    uses = [
+        flag(holds=area > 0) if known(area) and known(begun) else MISSING
+        for area, begun in zip(areas, systems.started, strict=True)
+    ]
+    users = totals_by_number(uses, systems.started, systems.product_no, len(job.products))
+    rows: list[Row] = []
+    for row, system in enumerate(job.systems):
+        if not known(systems.started[row]):
+            rows.append({})
+            continue
+        area, mixed = areas[row], volumes[row]
+        bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
+        product_no = systems.product_no[row]
+        sharing = at(users, product_no)
+        rows.append(
+            {
+                "product_no": product_no,
+                "area": area,
+                "porous": porous[row],
+                "fill_volume": fills[row],
+                "coat_volume": coats[row],
+                "fill_mean": ratio(fills[row], area),
+                "depth_mean": ratio(coats[row], area),
+                "mixed": mixed,
+                "bags_raw": bags,
+                "bags": whole_bags(bags),
+                "in_use": uses[row],
+                "users": sharing,
+                "sharers": sharing - uses[row],
+            }
+        )
+    return table(Topping, rows)
+
+
+def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
+    """Compute what each layer covers and needs; an open slab takes more of the first primer coat only."""
+    rows: list[Row] = []
+    for row, begun in enumerate(layers.started):
+        if not known(begun):
+            rows.append({})
+            continue
+        system_no, kind_no = layers.system_no[row], layers.kind_no[row]
+        plain = at(topping.area, system_no) * layers.coats_used[row]
+        porous = MISSING
+        if known(kind_no):
+            porous = at(topping.porous, system_no) if kind_no == _PRIMER_FIRST else 0.0
+        covered = plain + porous
+        need = need_of_basis(covered, layers.rate[row], layers.waste_used[row])
+        rows.append({"plain": plain, "porous": porous, "covered": covered, "need": need})
+    return table(LayerNeeds, rows)
