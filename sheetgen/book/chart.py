@@ -51,10 +51,9 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
                 }
             )
         made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
-        made.set_x_axis({"name": spec["x_axis"], "num_font": {"color": INK}})
+        # Bars run down the page in the order of the table.
+        made.set_x_axis({"name": spec["x_axis"], "num_font": {"color": INK}, "reverse": spec["type"] == "bar"})
         made.set_y_axis({"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}})
-        if spec["type"] == "bar":
-            made.set_y_axis({"name": spec["y_axis"], "reverse": True})
         made.set_legend({"none": True} if len(spec["series"]) == 1 else {"position": "bottom"})
         made.set_size({"width": 680, "height": _ROWS_HIGH * 20})
         worksheet.insert_chart(row, 0, made, {"description": spec["alt"], "object_position": 2})

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from sheetgen.book.plan import Plan
 from sheetgen.book.style import Styles
 
 
-def write(worksheet: Any, styles: Styles, plan: Plan, row: int) -> int:
+def write(
+    worksheet: Any, styles: Styles, plan: Plan, row: int, run: Callable[[Any, int, int, str, Any], None]
+) -> int:
     """Write list of sheets, legend and cautions from a row on.
 
     Parameters
@@ -21,6 +24,8 @@ def write(worksheet: Any, styles: Styles, plan: Plan, row: int) -> int:
         Plan of the book.
     row : int
         0-based first free row [count].
+    run : callable
+        Writes text that may run over the cells to its right.
 
     Returns
     -------
@@ -33,7 +38,7 @@ def write(worksheet: Any, styles: Styles, plan: Plan, row: int) -> int:
         row += 1
         title = plan.title(sheet)
         worksheet.write_url(row, 0, f"internal:'{title}'!A1", styles.link, title)
-        worksheet.write_string(row, 1, sheet.about, styles.note)
+        run(worksheet, row, 1, sheet.about, styles.note)
     row += 2
     worksheet.write_string(row, 0, words["legend"], styles.part)
     looks = (
@@ -47,10 +52,10 @@ def write(worksheet: Any, styles: Styles, plan: Plan, row: int) -> int:
         # The sample of an input is only a picture of one: nothing can be typed into it.
         sample = styles.get(num_format="@", bg_color="#FFF6DA", border=1, border_color="#8C7A3E") if word == "legend_input" else look
         worksheet.write_string(row, 0, words[word], sample)
-        worksheet.write_string(row, 1, words[f"{word}_note"], styles.note)
+        run(worksheet, row, 1, words[f"{word}_note"], styles.note)
     row += 2
     worksheet.write_string(row, 0, words["cautions"], styles.part)
     for caution in plan.book.cautions:
         row += 1
-        worksheet.write_string(row, 0, caution, styles.note)
+        run(worksheet, row, 0, caution, styles.note)
     return row

@@ -108,14 +108,14 @@ class Styles:
             align="left" if form == "@" else "right",
         )  # fmt: skip
 
-    def computed(self, form: str) -> Any:
+    def computed(self, form: str, **more: Any) -> Any:
         """Return the look of a formula cell."""
-        return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right")
+        return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right", **more)
 
     def shown(self, form: str) -> Any:
         """Return the look of a cell that repeats or joins values."""
         return self.get(
-            num_format=form, border=1, border_color=EDGE, italic=True, align="left" if form == "@" else "right", text_wrap=form == "@"
+            num_format=form, border=1, border_color=EDGE, italic=True, align="left" if form == "@" else "right"
         )  # fmt: skip
 
     def constant(self, form: str) -> Any:
@@ -156,6 +156,11 @@ class Styles:
     def label(self) -> Any:
         """Label of a field."""
         return self.get(text_wrap=True)
+
+    @property
+    def strong(self) -> Any:
+        """Label of a sum."""
+        return self.get(bold=True)
 
     @property
     def unit(self) -> Any:

@@ -63,6 +63,7 @@ class Field:
     only: str = ""
     tolerance: float = 0.0
     link: str = ""
+    strong: bool = False
 
     @property
     def numeric(self) -> bool:
@@ -184,7 +185,7 @@ def by_system(value: Any) -> dict[str, Any]:  # noqa: ANN401 - TOML values are o
 _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
-        "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link",
+        "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
@@ -344,7 +345,7 @@ class _Loader:
             most=by_system(raw["most"]) if "most" in raw else {},
             choices=raw.get("choices", ""), message=raw.get("message", ""), note=raw.get("note", ""),
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
-            tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""),
+            tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:

@@ -34,6 +34,9 @@ from sheetgen.book.template import SCENARIOS, Field, Sheet
 from sheetgen.book.validate import rule
 
 _LABEL_WIDTH, _VALUE_WIDTH, _UNIT_WIDTH = 34.0, 16.0, 9.0
+_PLAIN_WIDTH = 8.43
+# Words beside a row that say what is wrong run over the empty cells to their right.
+_STATE_LENGTH = 30
 
 
 def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> None:
@@ -72,6 +75,8 @@ class _Writer:
         self.author = author or "sheetgen"
         self.sheets: dict[str, Any] = {}
         self.words = self.book.words
+        # Running text beside the tables, by sheet: (column, characters). The print area must hold it.
+        self.running: list[tuple[int, int]] = []
 
     def write(self) -> None:
         for sheet in self.book.sheets:
@@ -102,12 +107,13 @@ class _Writer:
 
     def _sheet(self, sheet: Sheet, parts: list[PlacedPart]) -> None:
         worksheet = self.sheets[self.plan.title(sheet)]
+        self.running = []
         worksheet.write_string(TITLE_ROW, 0, sheet.title, self.styles.title)
-        worksheet.write_string(ABOUT_ROW, 0, sheet.about, self.styles.about)
+        self._run(worksheet, ABOUT_ROW, 0, sheet.about, self.styles.about)
         self._state_line(worksheet)
         row = self.plan.notes_rows[self.plan.title(sheet)]
         for number, note in enumerate(sheet.notes):
-            worksheet.write_string(row + number, 0, note, self.styles.note)
+            self._run(worksheet, row + number, 0, note, self.styles.note)
         widths: dict[int, float] = {}
         for part in parts:
             self._part(worksheet, part)
@@ -116,9 +122,24 @@ class _Writer:
             worksheet.set_column(column, column, width)
         last_row = self.plan.used_rows[self.plan.title(sheet)]
         if sheet.type == "start":
-            last_row = cover.write(worksheet, self.styles, self.plan, last_row)
+            last_row = cover.write(worksheet, self.styles, self.plan, last_row, self._run)
         last_row = chart.add(self.workbook, worksheet, sheet, self.plan, self.contents, last_row)
-        self._finish(worksheet, sheet, parts, last_row, max(max(widths, default=5), 5))
+        self._finish(worksheet, sheet, parts, last_row, self._last_column(widths))
+
+    def _run(self, worksheet: Any, row: int, column: int, text: str, look: Any) -> None:
+        """Write text that may run over the empty cells to its right."""
+        worksheet.write_string(row, column, text, look)
+        self.running.append((column, len(text)))
+
+    def _last_column(self, widths: dict[int, float]) -> int:
+        last = max(widths, default=0)
+        for column, length in self.running:
+            room, reach = 0.0, column - 1
+            while room < length * 0.95:
+                reach += 1
+                room += widths.get(reach, _PLAIN_WIDTH)
+            last = max(last, reach)
+        return last
 
     def _state_line(self, worksheet: Any) -> None:
         worksheet.write_string(STATE_ROW, 0, self.words["checks"], self.styles.unit)
@@ -185,7 +206,7 @@ class _Writer:
         if part.title_row is not None:
             worksheet.write_string(part.title_row, 0, part.part.title, self.styles.part)
         if part.note_row is not None:
-            worksheet.write_string(part.note_row, 0, part.part.note, self.styles.part_note)
+            self._run(worksheet, part.note_row, 0, part.part.note, self.styles.part_note)
         if part.header_row is not None:
             self._headers(worksheet, part)
         if part.part.numbered and part.block.kind != "across":
@@ -255,7 +276,7 @@ class _Writer:
             target = self.plan.title(self.book.sheet(field.link))
             worksheet.write_url(row, LABEL, f"internal:'{target}'!A1", self.styles.link, field.label)
         else:
-            worksheet.write_string(row, LABEL, field.label, self.styles.label)
+            worksheet.write_string(row, LABEL, field.label, self.styles.strong if field.strong else self.styles.label)
         if kind == "checks":
             self._check(worksheet, part, field, row)
             return
@@ -263,7 +284,7 @@ class _Writer:
             row, UNIT if kind == "fields" else 1, units.symbol(field.unit, self.plan.system), self.styles.unit
         )
         if kind == "fields" and field.note:
-            worksheet.write_string(row, NOTE, field.note, self.styles.note)
+            self._run(worksheet, row, NOTE, field.note, self.styles.note)
 
     def _check(self, worksheet: Any, part: PlacedPart, field: Field, row: int) -> None:
         spot = self.plan.spot(part.block.name, field.name)
@@ -274,15 +295,18 @@ class _Writer:
             row, CHECK_STATE, self.plan.check_state_formula(part.block, spot), self.styles.state,
             self.contents.check_state(part.block, field, value),
         )  # fmt: skip
-        worksheet.write_string(row, CHECK_MEND, field.note, self.styles.note)
+        self._run(worksheet, row, CHECK_MEND, field.note, self.styles.note)
 
     def _cells(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
         block, kind = part.block, field.kind
         form = number_format(field.unit, field.name)
+        if field.name == "look" and kind == "show":
+            self.running.append((self.plan.spot(block.name, field.name).column, _STATE_LENGTH))
         if kind in {"input", "choice"}:
             self._inputs(worksheet, part, field, self.styles.entered(form))
         elif kind in {"formula", "show"}:
-            look = self.styles.computed(form) if kind == "formula" else self.styles.shown(form)
+            strong = {"bold": True} if field.strong else {}
+            look = self.styles.computed(form, **strong) if kind == "formula" else self.styles.shown(form)
             value_of: Callable[..., Value] = (
                 self.contents.formula if kind == "formula" else lambda place: self.contents.shown(block, field, place)
             )

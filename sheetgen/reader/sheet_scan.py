@@ -65,7 +65,6 @@ class SheetScan(Scan):
         self._column = 0
         self._reference = ""
         self._type: str | None = None
-        self._in_cell = False
         self._inside: str | None = None
         self._text: list[str] = []
         self._length = 0
@@ -96,6 +95,8 @@ class SheetScan(Scan):
             self._inside = watched
             self._text.clear()
             self._length = 0
+            if watched == "is" and self._type != "inlineStr":
+                raise refuse("cell-type", self._at(), "a cell of another kind holds a text of its own", SAVE)
             if watched == "f" and attributes:
                 self._start_formula(dict(zip(attributes[::2], attributes[1::2], strict=True)))
 
@@ -108,8 +109,6 @@ class SheetScan(Scan):
         if watched == "v":
             self._end_value("".join(self._text))
             self._inside = None
-        elif watched == "c":
-            self._in_cell = False
         elif watched == "f":
             self._end_formula()
             self._inside = None
@@ -174,7 +173,6 @@ class SheetScan(Scan):
             raise refuse("cell-type", self._at(), f"a cell is of the kind {kind[:20]!r}", SAVE)
         self._column = column
         self._type = kind
-        self._in_cell = True
         self.tally.cells += 1
         if self.tally.cells > self.limits.cells:
             raise over("book-cells", self.place, "cells", self.tally.cells, self.limits.cells)

@@ -14,7 +14,7 @@ Cells = dict[str, Any]
 
 
 def saved(path: Path, sheets: dict[str, Cells], names: dict[str, str] | None = None) -> Path:
-    """Write a workbook; a text that begins with = is a formula, a pair is a formula with its stored value."""
+    """Write a workbook; text from = on is a formula, from '= on is text, and a pair is a formula with its stored value."""
     book = xlsxwriter.Workbook(str(path))
     for name, cells in sheets.items():
         sheet = book.add_worksheet(name)
@@ -25,7 +25,7 @@ def saved(path: Path, sheets: dict[str, Cells], names: dict[str, str] | None = N
             elif isinstance(content, str) and content.startswith("="):
                 sheet.write_formula(row, column, content, None, 0)
             elif isinstance(content, str):
-                sheet.write_string(row, column, content)
+                sheet.write_string(row, column, content.removeprefix("'"))
             else:
                 sheet.write(row, column, content)
     for name, target in (names or {}).items():

@@ -1,138 +1,138 @@
 from __future__ import annotations
 
-import math
-
-import numpy as np
 import pytest
-from books import Sound
+from saved import read
 
-from sheetgen.check.calculator import Calculator
 from sheetgen.check.compare import Counts, Expected, compare
-from sheetgen.check.recalculate import formula_cells, recalculate
-from sheetgen.check.values import CellError, agree, plain
-from sheetgen.findings import Refused
-from sheetgen.reader.raw import read_raw
+from sheetgen.check.values import CellError
+
+# B1 = 6 and C1 = "x 6", stored as the engine says.
+SHEETS = {"Sums": {"A1": 2.0, "B1": ("=A1*3", 6.0), "C1": ('="x "&B1', "x 6"), "D1": ('=IF(A1=0,1,"")', "")}}
+AGAIN = {"Sums": {(1, 2): 6.0, (1, 3): "x 6", (1, 4): None}}
+WANTED = {
+    "Sums": {
+        (1, 2): Expected(6.0, "formula", "areas.area"),
+        (1, 3): Expected("x 6", "show", "areas.words"),
+        (1, 4): Expected(None, "formula", "areas.fault"),
+    }
+}
 
 
-@pytest.fixture
-def book(tmp_path):
-    return read_raw(Sound(tmp_path / "a.xlsx", chart=False).save())
-
-
-@pytest.fixture
-def recalculated(book):
-    return recalculate(book.path, "ironcalc", formula_cells(book))
-
-
-def expected(**changes):
-    cells = {(row, 2): Expected(2.0 * (row - 3), name=f"sum {row - 3}") for row in range(4, 9)}
-    cells.update(changes.pop("cells", {}))
-    return {"Sums": cells}
+def compared(tmp_path, cells=None, again=None, wanted=None):
+    book = read(tmp_path / "a.xlsx", {"Sums": {**SHEETS["Sums"], **(cells or {})}})
+    recalculated = {"Sums": {**AGAIN["Sums"], **(again or {})}}
+    expected = {"Sums": {**WANTED["Sums"], **(wanted or {})}}
+    return compare(book, recalculated, expected)
 
 
 def codes(*arguments):
-    return [finding.code for finding in compare(*arguments)[1]]
+    return [(finding.code, finding.place) for finding in compared(*arguments)[1]]
 
 
-def test_three_witnesses_agree(book, recalculated):
-    assert compare(book, recalculated, expected()) == (Counts(found=5, recalculated=5, compared=5), ())
+def test_three_witnesses_that_agree(tmp_path):
+    counts, findings = compared(tmp_path)
+
+    assert findings == ()
+    assert counts == Counts(found=3, recalculated=3, compared=2, shows=1)
 
 
-def test_another_engine_value_is_found(book, recalculated):
-    assert codes(book, recalculated, expected(cells={(5, 2): Expected(4.1)})) == ["formula-differs"]
+def test_a_wrong_stored_value_is_found(tmp_path):
+    assert codes(tmp_path, {"B1": ("=A1*3", 7.0)}) == [("stored-stale", "a.xlsx Sums!B1")]
 
 
-def test_a_stale_stored_value_is_found(book):
-    fresh = {"Sums": {(row, 2): 3.0 for row in range(4, 9)}}
-    wanted = {"Sums": {(row, 2): Expected(3.0) for row in range(4, 9)}}
-
-    assert codes(book, fresh, wanted) == ["stored-stale"] * 5
+def test_a_stored_zero_is_not_a_missing_value(tmp_path):
+    # XlsxWriter stores 0 where nobody says otherwise.
+    assert codes(tmp_path, {"D1": ('=IF(A1=0,1,"")', 0)}) == [("stored-stale", "a.xlsx Sums!D1")]
 
 
-def test_a_formula_that_nobody_expects_is_found(book, recalculated):
-    wanted = expected()
-    del wanted["Sums"][5, 2]
-
-    assert codes(book, recalculated, wanted) == ["formula-unknown"]
+def test_a_changed_formula_is_found(tmp_path):
+    # The person's program has stored what the changed formula gives.
+    assert codes(tmp_path, {"B1": ("=A1*4", 8.0)}, {(1, 2): 8.0}) == [("formula-differs", "a.xlsx Sums!B1")]
 
 
-def test_a_formula_typed_over_is_found(book, recalculated):
-    assert codes(book, recalculated, expected(cells={(9, 2): Expected(1.0)})) == ["formula-missing"]
+def test_a_wrong_engine_is_found(tmp_path):
+    _, (finding,) = compared(tmp_path, None, None, {(1, 2): Expected(6.1, "formula", "areas.area")})
+
+    assert finding.code == "formula-differs"
+    assert finding.what == "areas.area stores 6, recalculated 6, engine 6.1"
 
 
-def test_a_cell_that_was_not_recalculated_is_found(book, recalculated):
-    del recalculated["Sums"][5, 2]
-
-    assert codes(book, recalculated, expected()) == ["recalculated-none"]
-
-
-def test_an_error_value_is_found_even_in_a_filtered_cell(book, recalculated):
-    recalculated["Sums"][5, 2] = CellError("#DIV/0!")
-
-    assert codes(book, recalculated, expected(cells={(5, 2): Expected(None, "filtered")})) == ["formula-error"]
+@pytest.mark.parametrize("value", [0.0, False, "0", float("nan")])
+def test_missing_is_never_zero(tmp_path, value):
+    assert codes(tmp_path, None, None, {(1, 4): Expected(value)}) == [("formula-differs", "a.xlsx Sums!D1")]
 
 
-def test_a_linked_cell_has_no_engine_value(book, recalculated):
-    counts, found = compare(book, recalculated, expected(cells={(5, 2): Expected(None, "linked")}))
-
-    assert (counts.compared, counts.others, found) == (4, 1, ())
-
-
-def test_a_missing_sheet_and_nothing_compared_are_found(book):
-    assert codes(book, {}, {"Gone": {}}) == ["sheet-missing", "compared-none"]
+def test_a_wrong_word_is_found(tmp_path):
+    assert codes(tmp_path, {"C1": ('="x "&B1', "x 7")}) == [("stored-stale", "a.xlsx Sums!C1")]
+    assert codes(tmp_path, None, {(1, 3): "X 6"}) == [("formula-differs", "a.xlsx Sums!C1")]
 
 
-@pytest.mark.parametrize(
-    ("first", "second", "same"),
-    [
-        (1.0, 1.0 + 1e-10, True),
-        (1e9, 1e9 + 0.5, True),
-        (1.0, 1.00001, False),
-        (math.nan, math.nan, False),
-        (math.inf, math.inf, False),
-        (None, 0.0, False),
-        (None, None, True),
-        (True, 1.0, False),
-        ("a", "A", False),
-        (CellError("#N/A"), CellError("#N/A"), False),
-    ],
-)
-def test_agreement(first, second, same):
-    assert agree(first, second) is same
-    assert agree(second, first) is same
+def test_a_formula_that_does_not_belong_there_is_found(tmp_path):
+    assert codes(tmp_path, {"F9": "=A1"}, {(9, 6): 2.0}) == [("formula-unknown", "a.xlsx Sums!F9")]
 
 
-def test_numpy_and_empty_text_become_plain():
-    assert (plain(np.float64(2)), plain(np.bool_(1)), plain(""), plain(3)) == (2.0, True, None, 3.0)
-    with pytest.raises(TypeError):
-        plain([1])
+def test_a_formula_that_is_gone_is_found(tmp_path):
+    assert codes(tmp_path, {"B1": 6.0}) == [("formula-missing", "a.xlsx Sums!B1")]
+    assert codes(tmp_path, None, None, {(9, 9): Expected(1.0)}) == [("formula-missing", "a.xlsx Sums!I9")]
 
 
-def test_the_calculator_follows_what_is_typed(book):
-    calculator = Calculator(book.path)
-    calculator.set_all({calculator.place("factor"): 10.0, calculator.place("numbers", 2): 7.0})
-    calculator.evaluate()
+def test_a_cell_that_was_not_recalculated_is_found(tmp_path):
+    book = read(tmp_path / "a.xlsx", SHEETS)
+    counts, findings = compare(book, {"Sums": {(1, 2): 6.0, (1, 3): "x 6"}}, WANTED)
 
-    assert calculator.get(("Sums", 5, 2)) == 70.0
-
-    calculator.set(("Inputs", 5, 2), "=A1")
-    calculator.evaluate()
-
-    assert isinstance(calculator.get(("Sums", 5, 2)), CellError)
+    assert [finding.code for finding in findings] == ["recalculated-none"]
+    assert counts.recalculated == 2
 
 
-def test_the_calculator_refuses_what_no_cell_can_hold(book):
-    calculator = Calculator(book.path)
-    with pytest.raises(ValueError, match="cannot stand"):
-        calculator.set(("Inputs", 4, 2), math.nan)
-    with pytest.raises(KeyError):
-        calculator.place("nothing")
-    with pytest.raises(KeyError):
-        calculator.place("numbers", 6)
+def test_none_compared_is_an_error(tmp_path):
+    book = read(tmp_path / "a.xlsx", {"Sums": {"A1": 2.0}})
+
+    assert [finding.code for finding in compare(book, {}, {"Sums": {}})[1]] == ["compared-none"]
+    assert [finding.code for finding in compare(book, {}, {})[1]] == ["compared-none"]
 
 
-def test_a_file_that_is_no_workbook_is_refused(tmp_path):
-    path = tmp_path / "a.xlsx"
-    path.write_bytes(b"PK\x03\x04 no")
-    with pytest.raises(Refused):
-        recalculate(path, "ironcalc", {})
+def test_shows_alone_are_nothing_compared(tmp_path):
+    book = read(tmp_path / "a.xlsx", {"Sums": {"C1": ('="x"', "x")}})
+
+    assert [f.code for f in compare(book, {"Sums": {(1, 3): "x"}}, {"Sums": {(1, 3): Expected("x", "show")}})[1]] == [
+        "compared-none"
+    ]
+
+
+def test_a_missing_sheet_is_found(tmp_path):
+    book = read(tmp_path / "a.xlsx", SHEETS)
+
+    assert ("sheet-missing", "a.xlsx Gone") in [(f.code, f.place) for f in compare(book, AGAIN, {**WANTED, "Gone": {}})[1]]
+
+
+def test_an_error_is_found_even_where_all_agree(tmp_path):
+    error = CellError("#DIV/0!")
+
+    assert codes(tmp_path, {"B1": ("=A1/0", "#DIV/0!")}, {(1, 2): error}, {(1, 2): Expected(error)}) == [
+        ("formula-error", "a.xlsx Sums!B1")
+    ]
+    assert codes(tmp_path, None, {(1, 2): error}) == [("formula-error", "a.xlsx Sums!B1")]
+
+
+def test_a_linked_cell_is_compared_with_its_own_store(tmp_path):
+    linked = {(1, 2): Expected(None, "linked", "job.name")}
+
+    assert codes(tmp_path, None, None, linked) == []
+    assert codes(tmp_path, {"B1": ("=A1*3", 7.0)}, None, linked) == [("stored-stale", "a.xlsx Sums!B1")]
+
+
+def test_a_filtered_total_is_only_counted(tmp_path):
+    counts, findings = compared(tmp_path, {"B1": ("=A1*3", 7.0)}, None, {(1, 2): Expected(None, "filtered")})
+
+    assert findings == ()
+    assert (counts.compared, counts.others) == (1, 1)
+
+
+def test_other_sheets_are_left_alone(tmp_path):
+    book = read(tmp_path / "a.xlsx", {**SHEETS, "Host": {"A1": ("=1/0", 5)}})
+
+    assert compare(book, AGAIN, WANTED)[1] == ()
+
+
+def test_all_findings_are_collected(tmp_path):
+    assert len(codes(tmp_path, {"B1": ("=A1*3", 7.0), "C1": ('="x "&B1', "y"), "F9": "=A1"})) == 3

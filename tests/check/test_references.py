@@ -44,7 +44,7 @@ def codes(formula, row=10, *, show=False):
         'COUNTIFS($B$4:$B$9,"",$C$4:$C$9,D10)',
         "SUMPRODUCT(($B$4:$B$9=C10)*$D$4:$D$9)",
         "SUMPRODUCT(($B$4:$B$9<>\"\")*1,the_list)",
-        "SUMPRODUCT(($B$4:$B$9=the_rate)*($C$4:$C$9+1)/2^0)".replace("/2^0", ""),
+        "SUMPRODUCT(($B$4:$B$9=the_rate)*($C$4:$C$9+1))",
         "SUMPRODUCT(($B$4:$B$9=C10)*1,INDEX($D$4:$F$9,0,C10))",
         "SUMPRODUCT(INDEX($D$4:$F$9,C10,0),INDEX($D$4:$F$9,D10,0))",
         "SUM(INDEX($D$4:$F$9,0,C10))",

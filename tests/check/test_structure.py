@@ -1,118 +1,165 @@
 from __future__ import annotations
 
 import pytest
-import xlsxwriter
+from saved import column, read
+from xlsxwriter import Workbook
 
 from sheetgen.check.structure import structure
 from sheetgen.reader.raw import read_raw
 
-TYPES = {"Start": "start", "In": "inputs", "Calc": "calculation", "Lists": "reference", "Out": "output"}
+TYPES = {
+    "Start": "start", "Takeoff": "inputs", "Sums": "calculation", "Rates": "reference", "Checks": "checks",
+}  # fmt: skip
+NAMES = {"the_rate": "=Rates!$B$1", "the_list": "=Rates!$A$1:$A$5"}
+SOUND = {
+    "Start": {"A1": "=Checks!B1"},
+    "Takeoff": {"A1": 2.0, "A2": 3.0, "A3": 1.0},
+    "Sums": {**column("B", 1, "=Takeoff!A{row}*the_rate", 3), "B4": "=SUM(B1:B3)"},
+    "Rates": {"A1": 1.0, "B1": 4.0},
+    "Checks": {"B1": "=IF(Sums!B4>=0,0,1)"},
+}
 
 
-def made(path, *formulas, names=(), sheet="Calc", array=False):
-    book = xlsxwriter.Workbook(str(path))
-    sheets = {name: book.add_worksheet(name) for name in TYPES}
-    for row in range(5):
-        sheets["In"].write_number(row, 0, row + 1.0)
-        sheets["In"].write_number(row, 1, row + 2.0)
-    for name, target in (("factor", "=In!$A$1"), *names):
-        book.define_name(name, target)
-    for row, formula in enumerate(formulas):
-        if array:
-            sheets[sheet].write_array_formula(row, 0, row, 0, f"{{={formula}}}", None, 1.0)
-        else:
-            sheets[sheet].write_formula(row, 0, f"={formula}", None, 1.0)
-    book.close()
-    return read_raw(path)
+def found(tmp_path, changes, names=None, shows=None):
+    sheets = {name: {**cells, **changes.get(name, {})} for name, cells in SOUND.items()}
+    book = read(tmp_path / "a.xlsx", sheets, {**NAMES, **(names or {})})
+    return [(finding.code, finding.place) for finding in structure(book, TYPES, shows)]
 
 
-def codes(book, **options):
-    return [finding.code for finding in structure(book, TYPES, **options)]
-
-
-@pytest.mark.parametrize(
-    "formula",
-    [
-        "In!A1*factor",
-        "ROUND(SUM(In!A1:A5),2)",
-        "IFERROR(INDEX(In!A1:A5,MATCH(factor,In!B1:B5,0)),0)",
-        "SUMPRODUCT(In!A1:A5*In!B1:B5)",
-        'IF(In!A1="","",In!A1)',
-        'SUMIFS(In!A1:A5,In!B1:B5,"<="&In!A1)',
-        "SUM(INDEX(In!A1:B5,0,factor))",
-    ],
-)
-def test_a_sound_formula_passes(tmp_path, formula):
-    assert codes(made(tmp_path / "a.xlsx", formula)) == []
+def test_a_sound_book_has_no_finding(tmp_path):
+    assert found(tmp_path, {}) == []
 
 
 @pytest.mark.parametrize(
     ("formula", "code"),
     [
-        ("In!A1*1.1", "formula-number"),
-        ('IF(In!A1="yes",1,0)', "formula-text"),
-        ("VLOOKUP(In!A1,In!A1:B5,1,0)", "formula-function"),
-        ("TODAY()", "formula-function"),
-        ("In!A1:A5+1", "formula-range"),
-        ("SUMPRODUCT(In!A1:A5*In!B1:B4)", "formula-shape"),
-        ("SUM(In!A:A)", "formula-whole"),
-        ("IFERROR(In!A1/In!A2,0)", "formula-iferror"),
-        ("In!A1*unknown", "formula-name"),
-        ("SUM(In!A1", "formula-syntax"),
-        ("Gone!A1+1", "formula-lost"),
-        ("In!A1^In!A2^In!A3", "formula-power"),
-        ("Out!A1+1", "flow-backward"),
-        ("+".join(["In!$A$1"] * 100), "formula-length"),
+        ("=VLOOKUP(B1,the_list,1,0)", "formula-function"),
+        ("=NOW()", "formula-function"),
+        ("=B1*3", "formula-number"),
+        ("=B1:B3", "formula-range"),
+        ("=the_list*1", "formula-range"),
+        ("=SUM(Takeoff!A:A)", "formula-whole"),
+        ("=SUMPRODUCT(B1:B3,Takeoff!A1:A2)", "formula-shape"),
+        ("=B1^2^3", "formula-power"),
+        ("=IFERROR(B1/B2,0)", "formula-iferror"),
+        ("=Gone!B1", "formula-lost"),
+        ("=gone", "formula-name"),
+        ("=B1" + "+B1" * 170, "formula-length"),
     ],
 )
-def test_a_wrong_formula_is_found(tmp_path, formula, code):
-    found = structure(made(tmp_path / "a.xlsx", formula), TYPES)
+def test_a_wrong_formula_is_found_at_its_cell(tmp_path, formula, code):
+    assert found(tmp_path, {"Sums": {"C7": formula}})[0] == (code, "a.xlsx Sums!C7")
 
-    assert [finding.place for finding in found] == ["a.xlsx Calc!A1"], found
-    assert [finding.code for finding in found] == [code]
+
+def test_one_wrong_formula_in_a_column_is_one_finding(tmp_path):
+    book = read(tmp_path / "a.xlsx", {"Sums": column("B", 1, "=A{row}*2", 50)})
+    (finding,) = structure(book, {"Sums": "calculation"})
+
+    assert finding.place == "a.xlsx Sums!B1"
+    assert "49 more" in finding.what
 
 
 def test_an_array_formula_is_found(tmp_path):
-    assert codes(made(tmp_path / "a.xlsx", "SUM(In!A1:A5)", array=True)) == ["formula-array"]
+    book = Workbook(tmp_path / "a.xlsx")
+    book.add_worksheet("Sums").write_array_formula("B1:B2", "{=A1:A2}")
+    book.close()
+
+    assert "formula-array" in {f.code for f in structure(read_raw(tmp_path / "a.xlsx"), {"Sums": "calculation"})}
 
 
-def test_a_total_of_shown_rows_is_for_show_cells_only(tmp_path):
-    book = made(tmp_path / "a.xlsx", "SUBTOTAL(109,In!A1:A5)")
+def test_a_circle_is_reported_as_a_path(tmp_path):
+    book = read(tmp_path / "a.xlsx", {"Sums": {"A1": "=B1", "B1": "=C1", "C1": "=A1"}})
+    (finding,) = structure(book, {"Sums": "calculation"})
 
-    assert codes(book) != []
-    assert codes(book, shows={"Calc": {(1, 1)}}) == []
+    assert finding.code == "circle"
+    assert "Sums!A1 → Sums!B1 → Sums!C1 → Sums!A1" in finding.what
+
+
+def test_a_circle_through_a_named_range_and_two_sheets_is_found(tmp_path):
+    assert ("circle", "a.xlsx Rates!A3") in found(tmp_path, {"Rates": {"A3": "=Sums!C9"}, "Sums": {"C9": "=SUM(the_list)"}})
+
+
+def test_a_long_circle_is_shortened_in_words(tmp_path):
+    cells = {**column("A", 1, "=A{below}", 30), "A31": "=A1"}
+    (finding,) = structure(read(tmp_path / "a.xlsx", {"Sums": cells}), {"Sums": "calculation"})
+
+    assert "23 more" in finding.what
 
 
 @pytest.mark.parametrize(
-    "formulas",
-    [("A1+1",), ("A2+1", "A1+1"), ("SUM(A1:A3)",), ("A3+1", "SUM(In!A1:A5)", "SUM(A1:A2)"), ("IF(In!A1=0,A2,0)", "A1")],
+    ("sheet", "formula", "codes"),
+    [
+        ("Takeoff", "=Sums!B1", ["flow-backward"]),  # to a later sheet
+        ("Takeoff", "=SUM(Sums!B1:B3)", ["flow-backward"]),
+        ("Takeoff", "=Checks!B1", ["flow-backward"]),
+        ("Takeoff", "=the_rate", []),  # to a reference sheet
+        ("Start", "=Sums!B1", []),  # from Start
+        ("Checks", "=Start!A9", []),
+        ("Rates", "=Takeoff!A1", []),  # a reference sheet reads what is earlier
+        ("Rates", "=Checks!B1", ["flow-backward"]),
+    ],
 )
-def test_a_circle_is_found_through_every_cell_of_a_range(tmp_path, formulas):
-    assert "circle" in codes(made(tmp_path / "a.xlsx", *formulas))
+def test_formulas_flow_from_earlier_to_later_sheets(tmp_path, sheet, formula, codes):
+    assert [code for code, _ in found(tmp_path, {sheet: {"D1": formula}})] == codes
 
 
-def test_a_sum_over_the_rows_above_is_no_circle(tmp_path):
-    assert codes(made(tmp_path / "a.xlsx", "In!A1", "SUM(A$1:A1)", "SUM(A$1:A2)")) == []
+def test_the_state_of_the_checks_may_show_on_every_sheet(tmp_path):
+    shows = {"Takeoff": {(1, 4)}}
+
+    assert found(tmp_path, {"Takeoff": {"D1": "=Checks!B1"}}, shows=shows) == []
+    assert found(tmp_path, {"Takeoff": {"D1": "=Sums!B1"}}, shows=shows) == [("flow-backward", "a.xlsx Takeoff!D1")]
+
+
+def test_a_show_cell_may_use_subtotal(tmp_path):
+    change = {"Sums": {"D9": "=SUBTOTAL(109,B1:B3)"}}
+
+    assert found(tmp_path, change)[0] == ("formula-function", "a.xlsx Sums!D9")
+    assert found(tmp_path, change, shows={"Sums": {(9, 4)}}) == []
 
 
 @pytest.mark.parametrize(
     ("name", "target", "code"),
     [
-        ("block", "=In!$A$1:$B$5", "name-target"),
-        ("constant", "=5", "name-target"),
-        ("moving", "=In!A1", "name-target"),
-        ("In!local", "=In!$A$1", "name-scope"),
+        ("tax_rate", "=Rates!$A$1:$B$5", "name-target"),  # a block
+        ("tax_rate", "=0.2", "name-target"),  # a constant
+        ("tax_rate", "=Rates!$A$1*2", "name-target"),  # a formula
+        ("tax_rate", "=Rates!A1", "name-target"),  # not absolute
+        ("tax_rate", "=Rates!$A:$A", "name-target"),  # a whole column
+        ("Rates!tax_rate", "=Rates!$A$1", "name-scope"),
     ],
 )
-def test_a_wrong_name_is_found(tmp_path, name, target, code):
-    assert codes(made(tmp_path / "a.xlsx", names=[(name, target)])) == [code]
+def test_a_name_that_we_never_write_is_found(tmp_path, name, target, code):
+    assert [found_code for found_code, _ in found(tmp_path, {}, {name: target})] == [code]
 
 
-def test_a_hosts_formulas_are_its_own_but_close_circles(tmp_path):
-    book = made(tmp_path / "a.xlsx", "Out!A1*7", sheet="Calc")
-    ours = {"Out": "output"}
+@pytest.mark.parametrize("name", ["tax1", "R", "c", "R1", "C12", "opt6", "AAA9"])
+def test_a_name_that_reads_as_a_cell_is_found(tmp_path, name):
+    book = read(tmp_path / "a.xlsx", SOUND, NAMES)
+    book.names[name] = "Rates!$B$1"
 
-    assert structure(book, ours) == ()
+    assert [f.code for f in structure(book, TYPES)] == ["name-cell"]
 
-    again = made(tmp_path / "b.xlsx", "A1*7", sheet="Calc")
-    assert [finding.code for finding in structure(again, ours)] == ["circle"]
+
+def test_a_name_of_a_sheet_that_is_gone_is_found(tmp_path):
+    book = read(tmp_path / "a.xlsx", SOUND, NAMES)
+    book.names["tax_rate"] = "Gone!$B$1"
+
+    assert [f.code for f in structure(book, TYPES)] == ["name-target"]
+
+
+def test_print_areas_are_no_names_of_ours(tmp_path):
+    book = Workbook(tmp_path / "a.xlsx")
+    sheet = book.add_worksheet("Sums")
+    sheet.print_area("A1:B9")
+    sheet.repeat_rows(0, 1)
+    sheet.autofilter("A1:B9")
+    book.close()
+
+    assert structure(read_raw(tmp_path / "a.xlsx"), {"Sums": "calculation"}) == ()
+
+
+def test_the_formulas_of_a_host_may_hold_anything_but_a_circle(tmp_path):
+    sheets = {"Host": {"A1": "=VLOOKUP(B1,C:C,1)*3", "A2": "=Sums!A2"}, "Sums": {"A1": "=Host!A1", "A2": "=Host!A2"}}
+    book = read(tmp_path / "a.xlsx", sheets)
+
+    assert [finding.code for finding in structure(book, {"Sums": "calculation"})] == ["circle"]

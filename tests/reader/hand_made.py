@@ -72,6 +72,11 @@ def book_parts(sheet_xml=None, strings=None, **more):
     return {name: part for name, part in {**parts, **more}.items() if part is not None}
 
 
+def many(count, form):
+    """Return a form filled with 1, 2, … and joined."""
+    return "".join(form.format(number) for number in range(1, count + 1))
+
+
 def write(folder: Path, parts, compression=zipfile.ZIP_DEFLATED):
     """Write parts as a zip and return its path."""
     path = folder / "book.xlsx"

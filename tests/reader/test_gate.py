@@ -22,10 +22,6 @@ def typed(path, content):
     return path
 
 
-def many(count, form):
-    return "".join(form.format(number) for number in range(1, count + 1))
-
-
 def test_a_sound_book_passes_and_is_counted(tmp_path):
     parts = book_parts(cell("<v>0</v>", "B3", 't="s"'), **{"xl/media/picture.png": b"\x89PNG not looked into"})
     seen = inspect(write(tmp_path, parts))

@@ -2,7 +2,7 @@
 
 import attrs
 import pytest
-from hand_made import book_parts, cell, codes, said, sheet, write
+from hand_made import book_parts, cell, codes, many, said, sheet, write
 
 from sheetgen.reader.limits import BOOK
 from sheetgen.reader.raw import read_raw

@@ -2,7 +2,7 @@
 
 import attrs
 import pytest
-from hand_made import book_parts, cell, codes, refused, said, shared, sheet, write
+from hand_made import book_parts, cell, codes, many, refused, said, shared, sheet, write
 
 from sheetgen.reader.gate import inspect
 from sheetgen.reader.limits import BOOK
@@ -159,6 +159,12 @@ def test_formula_shared_with_nobody(tmp_path):
 
 def test_unknown_kind_of_cell(tmp_path):
     assert codes(write(tmp_path, book_parts(cell("<v>1</v>", attributes='t="z"')))) == {"cell-type"}
+
+
+@pytest.mark.parametrize("kind", ["s", "n", "b"])
+def test_text_of_its_own_in_a_cell_of_another_kind(tmp_path, kind):
+    path = write(tmp_path, book_parts(cell("<is><t>0</t></is>", attributes=f't="{kind}"')))
+    assert codes(path) == {"cell-type"}
 
 
 @pytest.mark.parametrize(

@@ -1,42 +1,24 @@
-"""Materials: what the lines and the products need, what that costs, and what is to be bought."""
+"""Materials: what the products need, what that costs, and what is to be bought."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.laid import Basis, LayerNeeds, Topping
-from sheetgen.engine.blocks.rates import ANY, Lines, Products, Tasks
-from sheetgen.engine.blocks.systems import Layers, Systems
-from sheetgen.engine.blocks.zones import ZoneNames
-from sheetgen.engine.inputs import Job
-from sheetgen.engine.lists import BASES
-from sheetgen.engine.materials import (
-    need_of_basis,
-    packages_cost,
-    packages_to_buy,
-    whole_packages,
-)
-from sheetgen.engine.missing import MISSING, above_zero, cents, given, known, ratio, value
-from sheetgen.engine.records import Product
-from sheetgen.engine.tables import from_rows
+from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.materials import packages_cost, packages_to_buy, whole_packages
+from sheetgen.engine.missing import MISSING, cents, given, known, value
 from sheetgen.engine.totals import Column, total, totals_by_number
 from sheetgen.engine.values import figure
 
-_ONCE = BASES.index("once") + 1.0
-
-
-@attrs.frozen(kw_only=True)
-class LineNeeds:
-    """What each line needs of its product."""
-
-    block: ClassVar = "line_needs"
-    over: ClassVar = "lines"
-    scenario: ClassVar = True
-
-    quantity: Column = figure("basis")
-    need: Column = figure("pack")
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.lines import LineNeeds, Lines
+    from sheetgen.engine.blocks.rates import Products
+    from sheetgen.engine.blocks.systems import Layers, Systems
+    from sheetgen.engine.blocks.topping import LayerNeeds, Topping
+    from sheetgen.engine.inputs import Job
 
 
 @attrs.frozen(kw_only=True)
@@ -47,7 +29,12 @@ class Needs:
     over: ClassVar = "products"
     scenario: ClassVar = True
 
+    from_layers: Column = figure("pack")
+    from_lines: Column = figure("pack")
+    bags: Column = figure("bag")
+    bags_raw: Column = figure("bag")
     need: Column = figure("pack")
+    need_raw: Column = figure("pack")
     packages: Column = figure("package")
     cost: Column = figure("money")
 
@@ -71,60 +58,18 @@ class Buying:
     over: ClassVar = "products"
     scenario: ClassVar = False
 
+    is_topping: Column = figure("count")
     to_buy: Column = figure("package")
     left_over: Column = figure("pack")
     left_worth: Column = figure("money")
+    needed_fault: Column = figure("no")
+    later_fault: Column = figure("no")
     fault: Column = figure("no")
-
-
-def in_scope(names: ZoneNames, scoped: Lines | Tasks, row: int) -> tuple[bool, ...]:
-    """Tell for each zone whether a line or a task with its scope matched holds there."""
-    system, surface, zone = scoped.system_no[row], scoped.surface_no[row], scoped.zone_no[row]
-    return tuple(
-        known(begun) and zone in {ANY, number} and system in {ANY, of} and surface in {ANY, on}
-        for number, (begun, of, on) in enumerate(
-            zip(names.started, names.system_no, names.surface_no, strict=True), start=1
-        )
-    )
-
-
-def basis_in_scope(
-    basis: Basis, names: ZoneNames, scoped: Lines | Tasks, row: int
-) -> tuple[float, ...] | None:
-    """Return the row's basis for each zone, 0 outside its scope; None where it cannot be told."""
-    matched = (scoped.basis_no, scoped.system_no, scoped.surface_no, scoped.zone_no)
-    if not all(known(column[row]) for column in matched):
-        return None
-    inside = in_scope(names, scoped, row)
-    amounts = basis.of(scoped.basis_no[row])
-    return tuple(
-        amount if here or not known(amount) else 0.0
-        for amount, here in zip(amounts, inside, strict=True)
-    )
-
-
-def once(scoped: Lines | Tasks, row: int) -> float:
-    """Return 1 for the basis that counts once for the whole job, else 0 [basis]."""
-    return 1.0 if scoped.basis_no[row] == _ONCE else 0.0
-
-
-def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> LineNeeds:
-    """Compute what each line needs; a line with a fault has no need."""
-    rows = []
-    for row, line in enumerate(job.lines):
-        amounts = basis_in_scope(basis, names, lines, row)
-        quantity = need = MISSING
-        if amounts is not None:
-            quantity = total(amounts, names.started) + once(lines, row)
-        if lines.fault[row] == 0:
-            dose = value(line.dose) / above_zero(given(line.per, 1))
-            need = need_of_basis(quantity, dose, given(line.waste, 0))
-        rows.append((quantity, need))
-    return from_rows(LineNeeds, rows)
+    faulty: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
-class Suppliers:
+class Asked:
     """Everything that asks for a product.
 
     Parameters
@@ -142,27 +87,35 @@ class Suppliers:
     layer_needs: LayerNeeds
     line_needs: LineNeeds
 
-    def of_products(self, bags: Column, count: int) -> Column:
-        """Return what each product is asked for: bags as given, layers and lines [unit]."""
-        systems, layers, lines = self.systems, self.layers, self.lines
-        parts = (
-            totals_by_number(bags, systems.started, systems.product_no, count),
-            totals_by_number(self.layer_needs.need, layers.started, layers.product_no, count),
-            totals_by_number(self.line_needs.need, lines.started, lines.product_no, count),
-        )
-        return tuple(sum(asked) for asked in zip(*parts, strict=True))
 
-
-def make_needs(job: Job, products: Products, asked: Suppliers) -> Needs:
+def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
     """Add up what is needed of each product, once for the job, in whole packages."""
-    sums = asked.of_products(asked.topping.bags, len(job.products))
-    rows = []
-    for product, begun, wanted in zip(job.products, products.started, sums, strict=True):
-        need = wanted if known(begun) else MISSING
-        size, price = above_zero(value(product.size)), value(product.price)
-        whole = whole_packages(need, size) if need != 0 else 0.0
-        rows.append((need, whole, packages_cost(whole, price) if need != 0 else 0.0))
-    return from_rows(Needs, rows)
+    count = len(job.products)
+    of_systems = (asked.systems.started, asked.systems.product_no, count)
+    from_layers = totals_by_number(asked.layer_needs.need, asked.layers.started, asked.layers.product_no, count)
+    from_lines = totals_by_number(asked.line_needs.need, asked.lines.started, asked.lines.product_no, count)
+    bags = totals_by_number(asked.topping.bags, *of_systems)
+    bags_raw = totals_by_number(asked.topping.bags_raw, *of_systems)
+    rows: list[Row] = []
+    for row, product in enumerate(job.products):
+        if not known(products.started[row]):
+            rows.append({})
+            continue
+        need = from_layers[row] + from_lines[row] + bags[row]
+        packages = whole_packages(need, products.pack_size[row]) if need != 0 else 0.0
+        rows.append(
+            {
+                "from_layers": from_layers[row],
+                "from_lines": from_lines[row],
+                "bags": bags[row],
+                "bags_raw": bags_raw[row],
+                "need": need,
+                "need_raw": from_layers[row] + from_lines[row] + bags_raw[row],
+                "packages": packages,
+                "cost": packages_cost(packages, value(product.price)) if need != 0 else 0.0,
+            }
+        )
+    return table(Needs, rows)
 
 
 def make_stock(products: Products, needs: Needs) -> Stock:
@@ -170,28 +123,28 @@ def make_stock(products: Products, needs: Needs) -> Stock:
     return Stock(cost=total(needs.cost, products.started))
 
 
-def make_buying(job: Job, products: Products, needs: Needs) -> Buying:
+def make_buying(job: Job, products: Products, systems: Systems, needs: Needs) -> Buying:
     """Compute what is to be bought; a product that is not needed leaves nothing over."""
-    rows = []
+    rows: list[Row] = []
     for row, product in enumerate(job.products):
-        need, packages = needs.need[row], needs.packages[row]
-        size = above_zero(value(product.size))
-        buy = left = worth = 0.0
-        if need != 0:
-            buy = packages_to_buy(need, size, given(product.on_hand, 0))
-            left = packages * size - need
-            worth = cents(ratio(left, size) * value(product.price))
-        begun = known(products.started[row])
-        fault = _product_fault(product, products.twin[row], need) if begun else MISSING
-        rows.append((buy, left, worth, fault))
-    return from_rows(Buying, rows)
-
-
-def _product_fault(product: Product, twin: float, need: float) -> float:
-    if not known(twin):
-        return 1
-    if twin > 1:
-        return 2
-    if need > 0 and not value(product.size) > 0:
-        return 3
-    return 4 if need > 0 and product.price is None else 0
+        need, size, twin = needs.need[row], products.pack_size[row], products.twin[row]
+        needed_fault = products.price_fault[row] if need > 0 else 0.0
+        later_fault = MISSING if not known(twin) else 2.0 if twin > 1 else needed_fault
+        figures: Row = {"needed_fault": needed_fault, "later_fault": later_fault}
+        if known(products.started[row]):
+            fault = 1.0 if products.key[row] is None else later_fault
+            buy = left = worth = 0.0
+            if need != 0:
+                buy = packages_to_buy(need, size, given(product.on_hand, 0))
+                left = needs.packages[row] * size - need
+                worth = cents(left / size * value(product.price))
+            figures |= {
+                "is_topping": flag(holds=row + 1 in systems.product_no),
+                "to_buy": buy,
+                "left_over": left,
+                "left_worth": worth,
+                "fault": fault,
+                "faulty": flag(holds=fault > 0),
+            }
+        rows.append(figures)
+    return table(Buying, rows)

@@ -1,42 +1,60 @@
-"""Labour: hours and cost of each task."""
+"""Labour: hours and cost of every task."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.laid import Basis
-from sheetgen.engine.blocks.needs import basis_in_scope, in_scope, once
-from sheetgen.engine.blocks.rates import Roles, Tasks
-from sheetgen.engine.blocks.zones import ZoneNames
-from sheetgen.engine.inputs import Job
-from sheetgen.engine.labour import task_cost, task_hours
-from sheetgen.engine.missing import MISSING, given, known, value
-from sheetgen.engine.records import Task
-from sheetgen.engine.tables import blank_row, from_rows
-from sheetgen.engine.totals import Column, at, per_record, total
+from sheetgen.engine.blocks.scope import by_surface, scope_at
+from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.labour import task_cost
+from sheetgen.engine.lists import SET_UP_PER, SURFACES
+from sheetgen.engine.missing import MISSING, given, known, ratio, value
+from sheetgen.engine.totals import Column, total
 from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Basis, Has
+    from sheetgen.engine.blocks.tasks import Tasks
+    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.inputs import Job
+
+_PER_JOB = SET_UP_PER.index("job") + 1.0
+_PER_ZONE = SET_UP_PER.index("zone") + 1.0
 
 
 @attrs.frozen(kw_only=True)
 class Labour:
-    """The work of each task."""
+    """The hours of each task, and what they cost."""
 
     block: ClassVar = "labour"
     over: ClassVar = "tasks"
     scenario: ClassVar = True
 
+    base: Column = figure("no")
+    system: Column = figure("no")
+    zone: Column = figure("no")
+    basis_floor: Column = figure("basis")
+    basis_wall: Column = figure("basis")
+    basis_step: Column = figure("basis")
+    once: Column = figure("basis")
     quantity: Column = figure("basis")
     weighted: Column = figure("basis")
+    zones_floor: Column = figure("count")
+    zones_wall: Column = figure("count")
+    zones_step: Column = figure("count")
+    places: Column = figure("count")
     set_ups: Column = figure("count")
+    task_hours: Column = figure("hour")
     hours: Column = figure("hour")
     cost: Column = figure("money")
 
 
 @attrs.frozen(kw_only=True)
 class Work:
-    """The work of all tasks."""
+    """All tasks together."""
 
     block: ClassVar = "work"
     over: ClassVar = None
@@ -46,69 +64,57 @@ class Work:
     cost: float = figure("money")
 
 
-def make_labour(job: Job, tasks: Tasks, roles: Roles, names: ZoneNames, basis: Basis) -> Labour:
-    """Compute the hours of each task; one that is switched off takes none, whatever it lacks."""
-    difficulty = value(job.effort.difficulty)
-    loaded = per_record(roles.loaded, tasks.role_no)
-    rows = []
+def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has) -> Labour:
+    """Compute the hours of each task; one with a fault has none, one that is not used has 0."""
+    rows: list[Row] = []
     for row, task in enumerate(job.tasks):
         if not known(tasks.started[row]):
-            rows.append(blank_row(Labour))
+            rows.append({})
             continue
-        quantity = weighted = set_ups = MISSING
-        amounts = basis_in_scope(basis, names, tasks, row)
-        if amounts is not None:
-            extra = once(tasks, row)
-            inside = in_scope(names, tasks, row)
-            multipliers = per_record(_multipliers(task), names.surface_no)
-            times = zip(amounts, multipliers, inside, strict=True)
-            weighed = tuple(a * m if here else a for a, m, here in times)
-            quantity = total(amounts, names.started) + extra
-            weighted = total(weighed, names.started) + extra
-            set_ups = _set_ups(task, quantity, amounts, inside, everywhere=extra > 0)
-        hours = cost = 0.0
-        if tasks.on[row] == 1:
-            hours = cost = MISSING
-            if tasks.fault[row] == 0:
-                rate = value(task.rate)
-                hours = task_hours(given(task.set_up, 0), set_ups, weighted, rate, difficulty)
-                cost = task_cost(hours, loaded[row])
-        rows.append((quantity, weighted, set_ups, hours, cost))
-    return from_rows(Labour, rows)
+        scope = scope_at(tasks, row)
+        on, zones_on = by_surface(basis, names, scope), by_surface(has, names, scope)
+        inside = (tasks.in_floor[row], tasks.in_wall[row], tasks.in_step[row])
+        times = (tasks.by_floor[row], tasks.by_wall[row], tasks.by_step[row])
+        quantity = _sum_of_products(on, inside) + scope.once
+        weighted = _sum_of_products(on, times) + scope.once
+        places = _sum_of_products(zones_on, inside)
+        set_ups = _set_ups(tasks.set_up_no[row], quantity, places)
+        # Before any fault: what task_hours() of engine.labour gives wherever its rate is in range.
+        per_job = given(task.set_up, 0) * set_ups + ratio(weighted, value(task.rate))
+        task_hours = value(job.effort.difficulty) * per_job
+        hours = MISSING if tasks.fault[row] != 0 else 0.0 if tasks.on[row] == 0 else task_hours
+        rows.append(
+            dict(zip((f"basis_{code}" for code in SURFACES), on, strict=True))
+            | dict(zip((f"zones_{code}" for code in SURFACES), zones_on, strict=True))
+            | {
+                "base": scope.basis_no,
+                "system": scope.system_no,
+                "zone": scope.zone_no,
+                "once": scope.once,
+                "quantity": quantity,
+                "weighted": weighted,
+                "places": places,
+                "set_ups": set_ups,
+                "task_hours": task_hours,
+                "hours": hours,
+                "cost": task_cost(hours, tasks.loaded[row]),
+            }
+        )
+    return table(Labour, rows)
 
 
-def _multipliers(task: Task) -> tuple[float, float, float]:
-    return given(task.floor, 1), given(task.wall, 1), given(task.step, 1)
+def _sum_of_products(first: tuple[float, ...], second: tuple[float, ...]) -> float:
+    return sum(one * other for one, other in zip(first, second, strict=True))
 
 
-def _set_ups(
-    task: Task,
-    quantity: float,
-    amounts: tuple[float, ...],
-    inside: tuple[bool, ...],
-    *,
-    everywhere: bool,
-) -> float:
-    """Return how often a task is set up: never, once for the job, or once for each zone with work."""
-    if not known(quantity):
+def _set_ups(set_up_no: float, quantity: float, places: float) -> float:
+    if not known(set_up_no):
         return MISSING
-    match task.set_up_per or "job":
-        case "job":
-            return 1.0 if quantity > 0 else 0.0
-        case "zone":
-            pairs = zip(amounts, inside, strict=True)
-            return float(sum(here and (everywhere or amount > 0) for amount, here in pairs))
-        case "none":
-            return 0.0
-        case _:
-            return MISSING
+    if set_up_no == _PER_JOB:
+        return flag(holds=quantity > 0) if known(quantity) else MISSING
+    return places if set_up_no == _PER_ZONE else 0.0
 
 
 def make_work(tasks: Tasks, labour: Labour) -> Work:
-    """Add the work of all tasks up."""
+    """Add all tasks up."""
     return Work(hours=total(labour.hours, tasks.started), cost=total(labour.cost, tasks.started))
-
-
-def loaded_wage_of(roles: Roles, tasks: Tasks, row: int) -> float:
-    """Return the loaded wage of a task's role [money/h]."""
-    return at(roles.loaded, tasks.role_no[row])

@@ -1,0 +1,119 @@
+"""Materials: lines, checked and matched, and what they need."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+import attrs
+
+from sheetgen.engine.blocks.scope import Scope, by_surface, scope_at, scope_of
+from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.lists import SURFACES
+from sheetgen.engine.materials import need_of_basis
+from sheetgen.engine.missing import MISSING, above_zero, given, known, value
+from sheetgen.engine.records import filled
+from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Basis
+    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.inputs import Job
+    from sheetgen.engine.names import Register
+    from sheetgen.engine.totals import Column
+
+
+@attrs.frozen(kw_only=True)
+class Lines:
+    """The lines, with their names matched."""
+
+    block: ClassVar = "lines"
+    over: ClassVar = "lines"
+    scenario: ClassVar = False
+
+    started: Column = figure("count")
+    product_no: Column = figure("no")
+    basis_no: Column = figure("no")
+    system_no: Column = figure("no")
+    surface_no: Column = figure("no")
+    zone_no: Column = figure("no")
+    in_floor: Column = figure("number")
+    in_wall: Column = figure("number")
+    in_step: Column = figure("number")
+    rate: Column = figure("pack/basis")
+    zone_fault: Column = figure("no")
+    scope_fault: Column = figure("no")
+    basis_fault: Column = figure("no")
+    fault: Column = figure("no")
+    faulty: Column = figure("count")
+
+
+@attrs.frozen(kw_only=True)
+class LineNeeds:
+    """What each line needs of its product."""
+
+    block: ClassVar = "line_needs"
+    over: ClassVar = "lines"
+    scenario: ClassVar = True
+
+    base: Column = figure("no")
+    system: Column = figure("no")
+    zone: Column = figure("no")
+    basis_floor: Column = figure("basis")
+    basis_wall: Column = figure("basis")
+    basis_step: Column = figure("basis")
+    once: Column = figure("basis")
+    quantity: Column = figure("basis")
+    need: Column = figure("pack")
+
+
+def make_lines(job: Job, products: Register, systems: Register, zones: Register) -> Lines:
+    """Match the names of each line and find its first fault; a blank line has parts of one, but none itself."""
+    rows: list[Row] = []
+    for line in job.lines:
+        begun = filled(line)
+        scope = scope_of(line, systems, zones) if begun else Scope()
+        product_no = products.number(line.product)
+        zone_fault = 0.0 if known(scope.zone_no) else 6.0
+        scope_fault = 4.0 if not known(scope.system_no) else 5.0 if not known(scope.surface_no) else zone_fault
+        basis_fault = 2.0 if not known(scope.basis_no) else 3.0 if line.dose is None else scope_fault
+        row: Row = scope.figures() | {
+            "product_no": product_no,
+            "rate": value(line.dose) / above_zero(given(line.per, 1)),
+            "zone_fault": zone_fault,
+            "scope_fault": scope_fault,
+            "basis_fault": basis_fault,
+        }
+        if begun:
+            fault = basis_fault if known(product_no) else 1.0
+            row |= {"started": 1.0, "fault": fault, "faulty": flag(holds=fault > 0)}
+        rows.append(row)
+    return table(Lines, rows)
+
+
+def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> LineNeeds:
+    """Compute what each line needs; a line with a fault has no need."""
+    rows: list[Row] = []
+    for row, line in enumerate(job.lines):
+        if not known(lines.started[row]):
+            rows.append({})
+            continue
+        scope = scope_at(lines, row)
+        on = by_surface(basis, names, scope)
+        inside = (lines.in_floor[row], lines.in_wall[row], lines.in_step[row])
+        quantity = sum(amount * here for amount, here in zip(on, inside, strict=True)) + scope.once
+        need = MISSING
+        if lines.fault[row] == 0:
+            need = need_of_basis(quantity, lines.rate[row], given(line.waste, 0))
+        rows.append(
+            dict(zip((f"basis_{code}" for code in SURFACES), on, strict=True))
+            | {
+                "base": scope.basis_no,
+                "system": scope.system_no,
+                "zone": scope.zone_no,
+                "once": scope.once,
+                "quantity": quantity,
+                "need": need,
+            }
+        )
+    return table(LineNeeds, rows)

@@ -1,0 +1,283 @@
+"""Price: the build-up from direct cost to the price with tax."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, ClassVar
+
+import attrs
+
+from sheetgen.engine.missing import MISSING, cents, known, larger, ratio, value
+from sheetgen.engine.price import (
+    margin_had,
+    markup_had,
+    price_at_margin,
+    price_at_markup,
+    steps_nearest,
+    steps_up,
+    travel_cost,
+)
+from sheetgen.engine.totals import total
+from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Laid
+    from sheetgen.engine.blocks.needs import Stock
+    from sheetgen.engine.blocks.rates import EquipmentCosts
+    from sheetgen.engine.blocks.work import Work
+    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.inputs import Job
+
+# The lines that make up direct cost, in the order in which the sheet shows them.
+DIRECT_LINES = (
+    "materials",
+    "materials_tax",
+    "freight",
+    "labour",
+    "equipment",
+    "travel",
+    "subcontract",
+    "disposal",
+    "permits",
+    "sample_panel",
+)
+
+
+# Of these, what is neither made nor driven to.
+_OTHER_LINES = ("subcontract", "disposal", "permits", "sample_panel")
+
+
+@attrs.frozen(kw_only=True)
+class Terms:
+    """What is added to direct cost, and how a price is made of the cost.
+
+    Parameters
+    ----------
+    overhead_way : str or None
+        ``share`` of direct cost, or ``per_hour`` of labour.
+    overhead, contingency : float
+        Shares of direct cost, and of direct cost with overhead [-].
+    overhead_hour : float
+        Overhead for each hour of labour [money/h].
+    price_way : str or None
+        By ``markup`` or by ``margin``.
+    markup, margin : float
+        Shares of cost and of price [-].
+    discount, minimum : float
+        Taken off what is asked; least that a job is done for [money].
+    round_to : float
+        Step of the price, 0 for none [money].
+    round_way : str or None
+        ``up`` or ``nearest``.
+    price_tax : float
+        Tax on the price, as a share of it [-].
+    """
+
+    overhead_way: str | None = "share"
+    overhead: float = 0.0
+    overhead_hour: float = 0.0
+    contingency: float = 0.0
+    price_way: str | None = "margin"
+    markup: float = 0.0
+    margin: float = 0.0
+    discount: float = 0.0
+    minimum: float = 0.0
+    round_to: float = 0.0
+    round_way: str | None = "up"
+    price_tax: float = 0.0
+
+
+@attrs.frozen(kw_only=True)
+class Price:
+    """The build-up of a price, line by line."""
+
+    block: ClassVar = "price"
+    over: ClassVar = None
+    scenario: ClassVar = True
+
+    materials: float = figure("money")
+    materials_tax: float = figure("money")
+    freight: float = figure("money")
+    labour: float = figure("money")
+    equipment: float = figure("money")
+    travel: float = figure("money")
+    subcontract: float = figure("money")
+    disposal: float = figure("money")
+    permits: float = figure("money")
+    sample_panel: float = figure("money")
+    direct_other: float = figure("money")
+    direct: float = figure("money")
+    overhead_share: float = figure("money")
+    overhead: float = figure("money")
+    contingency: float = figure("money")
+    cost: float = figure("money")
+    by_markup: float = figure("money")
+    by_margin: float = figure("money")
+    asked: float = figure("money")
+    discount: float = figure("money")
+    discounted: float = figure("money")
+    at_least: float = figure("money")
+    steps: float = figure("number")
+    whole_steps: float = figure("count")
+    net: float = figure("money")
+    tax: float = figure("money")
+    total: float = figure("money")
+    hours: float = figure("hour")
+    area: float = figure("area")
+    per_area: float = figure("money/area")
+    markup_asked: float = figure("share")
+    margin_asked: float = figure("share")
+    markup_had: float = figure("share")
+    margin_had: float = figure("share")
+
+
+def _overhead(terms: Terms, overhead_share: float, hours_h: float) -> float:
+    if terms.overhead_way == "share":
+        return overhead_share
+    if terms.overhead_way == "per_hour":
+        return cents(hours_h * terms.overhead_hour)
+    return MISSING
+
+
+def _whole_steps(terms: Terms, at_least: float, steps: float) -> float:
+    if terms.round_way not in {"up", "nearest"}:
+        return MISSING
+    if terms.round_to == 0:
+        return 0.0
+    if not known(steps):
+        return MISSING
+    step = terms.round_to
+    return steps_up(at_least, step) if terms.round_way == "up" else steps_nearest(at_least, step)
+
+
+def _had(price: float, cost: float) -> tuple[float, float]:
+    """Return markup and margin, missing where there is no cost or no price."""
+    if cost == 0 or price == 0:
+        return MISSING, MISSING
+    return markup_had(price, cost), margin_had(price, cost)
+
+
+def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float) -> Price:
+    """Build a price up from the lines of direct cost.
+
+    Parameters
+    ----------
+    lines : dict of str to float
+        Amount of each of `DIRECT_LINES`; one that is left out is 0 [money].
+    terms : Terms
+        What is added, and how the price is made.
+    hours_h : float
+        Hours of labour [h].
+    area_ft2 : float
+        Area laid [ft²].
+
+    Returns
+    -------
+    Price
+        Every line of the build-up, missing where what it reads is missing.
+
+    Raises
+    ------
+    KeyError
+        A line that is not direct cost.
+
+    Notes
+    -----
+    Trade, price: direct + overhead + contingency = cost; net = cost · (1 + markup) or
+    cost / (1 - margin); less the discount, not below the minimum, rounded to the step; tax on top.
+    Only the term that its way chooses is read.
+    """
+    if strangers := lines.keys() - set(DIRECT_LINES):
+        raise KeyError(*sorted(strangers))
+    direct = math.fsum(lines.values())
+    overhead_share = cents(terms.overhead * direct)
+    overhead = _overhead(terms, overhead_share, hours_h)
+    contingency = cents(terms.contingency * (direct + overhead))
+    cost = direct + overhead + contingency
+    by_markup = price_at_markup(cost, terms.markup)
+    by_margin = MISSING if terms.margin >= 1 else price_at_margin(cost, terms.margin)
+    asked = {"markup": by_markup, "margin": by_margin}.get(terms.price_way or "", MISSING)
+    discounted = asked - terms.discount
+    at_least = larger(discounted, terms.minimum)
+    steps = at_least / terms.round_to if terms.round_to != 0 else 0.0
+    whole_steps = _whole_steps(terms, at_least, steps)
+    net = at_least if terms.round_to == 0 else whole_steps * terms.round_to
+    tax = cents(net * terms.price_tax)
+    markup_asked, margin_asked = _had(asked, cost)
+    markup_kept, margin_kept = _had(net, cost)
+    amounts = {line: lines.get(line, 0.0) for line in DIRECT_LINES}
+    return Price(
+        **amounts,
+        direct_other=math.fsum(amounts[line] for line in _OTHER_LINES),
+        direct=direct,
+        overhead_share=overhead_share,
+        overhead=overhead,
+        contingency=contingency,
+        cost=cost,
+        by_markup=by_markup,
+        by_margin=by_margin,
+        asked=asked,
+        discount=terms.discount,
+        discounted=discounted,
+        at_least=at_least,
+        steps=steps,
+        whole_steps=whole_steps,
+        net=net,
+        tax=tax,
+        total=net + tax,
+        hours=hours_h,
+        area=area_ft2,
+        per_area=ratio(net, area_ft2),
+        markup_asked=markup_asked,
+        margin_asked=margin_asked,
+        markup_had=markup_kept,
+        margin_had=margin_kept,
+    )
+
+
+def terms_of(job: Job) -> Terms:
+    """Return the terms of a job's price policy."""
+    policy = job.policy
+    return Terms(
+        overhead_way=policy.overhead_way,
+        overhead=value(policy.overhead),
+        overhead_hour=value(policy.overhead_hour),
+        contingency=value(policy.contingency),
+        price_way=policy.price_way,
+        markup=value(policy.markup),
+        margin=value(policy.margin),
+        discount=value(job.costs.discount),
+        minimum=value(policy.minimum),
+        round_to=value(policy.round_to),
+        round_way=policy.round_way,
+        price_tax=value(policy.price_tax),
+    )
+
+
+def make_price(
+    job: Job,
+    *,
+    names: ZoneNames,
+    laid: Laid,
+    stock: Stock,
+    work: Work,
+    equipment: EquipmentCosts,
+) -> Price:
+    """Build the price of a job up."""
+    costs = job.costs
+    lines = {
+        "materials": stock.cost,
+        "materials_tax": cents(stock.cost * value(job.policy.materials_tax)),
+        "freight": value(costs.freight),
+        "labour": work.cost,
+        "equipment": total(equipment.cost, equipment.started),
+        "travel": travel_cost(
+            value(costs.trips), value(costs.vehicles), value(costs.distance), value(costs.distance_rate)
+        ),
+        "subcontract": value(costs.subcontract),
+        "disposal": value(costs.disposal),
+        "permits": value(costs.permits),
+        "sample_panel": value(costs.sample_panel),
+    }
+    return build_up(lines, terms_of(job), work.hours, total(laid.area, names.started))
