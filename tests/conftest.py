@@ -1,1 +1,8 @@
-"""What the tests share: this folder is on the path, so that `worked_job` can be imported."""
+"""What all tests share."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))

@@ -32,7 +32,7 @@ class Calculator:
     Parameters
     ----------
     path : Path
-        The workbook; the file is never written to.
+        The workbook, which the gate must have let through; the file is never written to.
 
     Raises
     ------

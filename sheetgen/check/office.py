@@ -6,6 +6,7 @@ import os
 import shutil
 import signal
 import subprocess
+import sys
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -42,7 +43,7 @@ def resave(
     Parameters
     ----------
     paths : sequence of Path
-        The workbooks.
+        The workbooks; the gate must have let them through.
     folder : Path
         Empty folder that takes the new files.
     program : str, optional
@@ -133,7 +134,14 @@ def _run(soffice: str, profile: Path, files: Sequence[Path], folder: Path, timeo
             ) from error  # fmt: skip
         finally:
             if process.poll() is None:
-                os.killpg(process.pid, signal.SIGKILL)
+                _end(process)
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    if sys.platform == "win32":
+        process.kill()
+    else:
+        os.killpg(process.pid, signal.SIGKILL)
 
 
 def _refused(code: str, where: str, what: str, mend: str) -> Refused:

@@ -73,7 +73,13 @@ def recalculate_all(
     ------
     Refused
         The program is not there or cannot read a workbook.
+    ValueError
+        There is no such program.
     """
+    if program not in PROGRAMS:
+        message = f"{program} is not one of {', '.join(PROGRAMS)}"
+        raise ValueError(message)
+    # Where the cells are given, the caller has read the workbook, and so it has passed the gate.
     wanted: Sequence[Cells] = [formula_cells(read_raw(path)) for path in paths] if cells is None else cells
     # Each program is loaded only when it is asked for.
     if program == "libreoffice":

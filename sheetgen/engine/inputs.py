@@ -1,4 +1,5 @@
-"""A job: all inputs of a bid book, in the display units of its system of units."""
+"""The inputs of a job, all of a bid book, in the display units of its system of units."""
+# ruff: noqa: RUF009 - _fields() returns an attrs field, which is no default that jobs would share
 
 from __future__ import annotations
 
@@ -30,6 +31,7 @@ from sheetgen.engine.records import (
     ToppingSystem,
     Zone,
 )
+from sheetgen.engine.values import Name, field_name
 from sheetgen.units import PLAIN, SYSTEMS, System, linear
 
 # Starter value of a mile and of a kilometre driven; common practice, no source.
@@ -97,12 +99,12 @@ class Job:
 
 
 @functools.cache
-def _inch_names(record: type) -> tuple[str, ...]:
+def _inch_names(record: Any) -> tuple[str, ...]:
     return tuple(one.name for one in attrs.fields(record) if one.metadata["unit"] == "inch")
 
 
 @functools.cache
-def _measured(record: type) -> tuple[tuple[str, str, float | None], ...]:
+def _measured(record: Any) -> tuple[tuple[str, str, float | None], ...]:
     """Return name, unit and meaning of a blank for each attribute that another system shows otherwise."""
     found = []
     for one in attrs.fields(record):
@@ -188,6 +190,48 @@ def convert_job(job: Job, system: System) -> Job:
         else:
             changes[block.name] = _convert_record(held, job.system, system)
     return attrs.evolve(job, system=system, **changes)
+
+
+def padded(job: Job, rows: dict[str, int]) -> Job:
+    """Return a job with blank records at the end of its blocks, as many as a book has rows prepared.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    rows : dict of str to int
+        Rows of each block; a block that has as many already stays as it is [count].
+
+    Returns
+    -------
+    Job
+        The job, each block with at least so many records.
+    """
+    changes: dict[str, Any] = {}
+    for block in attrs.fields(Job):
+        wanted = rows.get(block.name, 0)
+        if block.metadata.get("rows") and len(getattr(job, block.name)) < wanted:
+            held = getattr(job, block.name)
+            blank = block.metadata["record"]()
+            changes[block.name] = held + (blank,) * (wanted - len(held))
+    return attrs.evolve(job, **changes) if changes else job
+
+
+def inputs() -> dict[str, Name]:
+    """Return every input of a job by name: its unit, and of what kind its block is."""
+    found: dict[str, Name] = {}
+    for block in attrs.fields(Job):
+        record = block.metadata.get("record")
+        if record is None:
+            continue
+        for one in attrs.fields(record):
+            found[f"{block.name}.{field_name(one)}"] = Name(
+                unit=one.metadata["unit"],
+                kind=one.metadata["kind"],
+                block="rows" if block.metadata["rows"] else "fields",
+                over=block.name if block.metadata["rows"] else None,
+            )
+    return found
 
 
 @attrs.frozen

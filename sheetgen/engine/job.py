@@ -1,166 +1,197 @@
-"""From a job to all its values: inputs in, figures of every formula out."""
+"""A job and its values: `compute` goes from all inputs of a bid book to all its figures, block by block."""
 
 from __future__ import annotations
 
-from sheetgen.engine.blocks import (
-    areas,
-    checks,
-    compare,
-    done,
-    laid,
-    logs,
-    needs,
-    pricing,
-    rates,
-    systems,
-    work,
-    zones,
-)
-from sheetgen.engine.inputs import Display, Job, basis_unit, convert_job
-from sheetgen.engine.names import Register, keys
-from sheetgen.engine.values import SCENARIOS, Collector, Values
+from typing import TYPE_CHECKING
 
-__all__ = ["Job", "Values", "compute", "convert_job"]
+import attrs
+
+from sheetgen.engine.blocks import areas, checks, compare, compared, hours, laid, linear, lines, materials_log, needs
+from sheetgen.engine.blocks import offsets, price, rates, systems, tasks, topping, work, zones
+from sheetgen.engine.inputs import Display, Job, basis_unit, convert_job, inputs, padded
+from sheetgen.engine.names import Register, keys
+from sheetgen.engine.values import SCENARIOS, Collector, Name, Values, names_of
+
+if TYPE_CHECKING:
+    from sheetgen.engine.values import Figures
+
+__all__ = ["Job", "Values", "compute", "convert_job", "inputs", "names", "padded"]
+
+# Every class of figures, in the order of the book.
+FIGURES: tuple[type[Figures], ...] = (
+    checks.Steps,
+    zones.ZoneNames,
+    zones.Lone,
+    zones.ZoneFigures,
+    laid.Laid,
+    laid.Basis,
+    laid.Has,
+    offsets.Offsets,
+    areas.Areas,
+    linear.Linears,
+    zones.Measured,
+    systems.Systems,
+    systems.Layers,
+    topping.Topping,
+    topping.LayerNeeds,
+    rates.OnWages,
+    rates.Roles,
+    rates.Products,
+    lines.Lines,
+    lines.LineNeeds,
+    needs.Needs,
+    needs.Stock,
+    needs.Buying,
+    tasks.Tasks,
+    work.Labour,
+    work.Work,
+    rates.EquipmentCosts,
+    price.Price,
+    hours.HoursLog,
+    materials_log.MaterialsLog,
+    compare.AreaDone,
+    compare.Progress,
+    compared.ComparedProducts,
+    compared.ComparedSystems,
+    compared.ComparedTasks,
+    compare.Compare,
+    checks.Checks,
+    checks.Master,
+)
+
+
+def names() -> dict[str, Name]:
+    """Return every figure by name: its unit, and of what kind its block is."""
+    return names_of(FIGURES)
+
+
+@attrs.frozen(kw_only=True)
+class _Names:
+    """The names that people type, each leading to a number."""
+
+    zones: Register
+    systems: Register
+    products: Register
+    tasks: Register
+
+
+def _names(job: Job) -> _Names:
+    def register(records: tuple[zones.Zone | systems.ToppingSystem | rates.Product | tasks.Task, ...]) -> Register:
+        return Register(keys([record.name for record in records]))
+
+    return _Names(
+        zones=register(job.zones),
+        systems=register(job.systems),
+        products=register(job.products),
+        tasks=register(job.tasks),
+    )
 
 
 def compute(job: Job) -> Values:
-    """Compute every formula of the bid book.
+    """Compute every figure of a job's book.
 
     Parameters
     ----------
     job : Job
-        Inputs, in the display units of the job's system.
+        In either system of units; blank rows give figures too, so that `padded` gives those of a whole book.
 
     Returns
     -------
     Values
-        In US display units, in which the engine computes; `Values.in_job_system` gives those of the
-        job. What cannot be computed for want of an input is missing; nothing is raised.
+        In US display units; `Values.in_job_system` gives the job's own.
+
+    Notes
+    -----
+    What is compared after rounding is compared in the display units of the job.
+    The scenario *accepted* has no options to differ by yet: it has the figures of *as bid*.
     """
     display = Display(job.system)
-    us = convert_job(job, "us")
-    into = Collector(job.system, _basis_of(job))
-    _Bid(us, display, into).compute()
-    return into.values()
+    us_job = convert_job(job, "us")
+    known = _names(us_job)
+    collect = Collector(job.system, _bases(us_job))
+
+    on_offsets = offsets.make_offsets(us_job)
+    on_areas = areas.make_areas(us_job, known.zones, on_offsets, display)
+    on_linear = linear.make_linears(us_job, known.zones)
+    zone_names = zones.make_zone_names(us_job, known.systems)
+    lone = zones.make_lone(zone_names)
+    on_zones = zones.make_zones(us_job, zone_names, on_areas, on_linear, display)
+    measured = zones.make_measured(zone_names, on_zones, on_areas, on_linear)
+    on_systems = systems.make_systems(us_job, known.products, display)
+    on_layers = systems.make_layers(us_job, known.systems, known.products)
+    for figures in (on_offsets, on_areas, on_linear, zone_names, lone, on_zones, measured, on_systems, on_layers):
+        collect.add(figures)
+
+    on_wages = rates.make_on_wages(us_job)
+    roles = rates.make_roles(us_job)
+    products = rates.make_products(us_job)
+    on_lines = lines.make_lines(us_job, known.products, known.systems, known.zones)
+    on_tasks = tasks.make_tasks(us_job, roles, known.systems, known.zones)
+    equipment = rates.make_equipment(us_job)
+    for figures in (on_wages, roles, products, on_lines, on_tasks, equipment):
+        collect.add(figures)
+
+    on_laid = laid.make_laid(us_job, zone_names, on_zones)
+    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid)
+    has = laid.make_has(basis)
+    toppings = topping.make_topping(us_job, on_systems, zone_names, on_laid)
+    layer_needs = topping.make_layer_needs(on_layers, toppings)
+    line_needs = lines.make_line_needs(us_job, on_lines, zone_names, basis)
+    asked = needs.Asked(
+        systems=on_systems,
+        layers=on_layers,
+        lines=on_lines,
+        topping=toppings,
+        layer_needs=layer_needs,
+        line_needs=line_needs,
+    )
+    wanted = needs.make_needs(us_job, products, asked)
+    stock = needs.make_stock(products, wanted)
+    labour = work.make_labour(us_job, on_tasks, zone_names, basis, has)
+    all_work = work.make_work(on_tasks, labour)
+    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=stock, work=all_work, equipment=equipment)
+    by_scenario = (on_laid, basis, has, toppings, layer_needs, line_needs, wanted, stock, labour, all_work, on_price)
+    for scenario in SCENARIOS:
+        for figures in by_scenario:
+            collect.add(figures, scenario)
+
+    buying = needs.make_buying(us_job, products, on_systems, wanted)
+    to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
+    hours_log = hours.make_hours_log(us_job, to)
+    log = materials_log.make_materials_log(us_job, known.products)
+    done = compare.make_area_done(us_job, on_systems, hours_log)
+    progress = compare.make_progress(us_job, done, zone_names, on_laid)
+    share = progress.done_share
+    of_products = compared.compare_products(us_job, log, products, buying, wanted, share)
+    of_systems = compared.compare_systems(us_job, on_systems, toppings, of_products, done.area_done)
+    of_tasks = compared.compare_tasks(us_job, hours_log, on_tasks, labour, share, on_wages.on_wages)
+    compared_all = compare.make_compare(
+        progress, work=all_work, hours_log=hours_log, materials_log=log, tasks=of_tasks, products=of_products
+    )
+    found = checks.make_checks(
+        measured=measured,
+        offsets=on_offsets,
+        systems=on_systems,
+        layers=on_layers,
+        roles=roles,
+        products=buying,
+        lines=on_lines,
+        tasks=on_tasks,
+        compare=compared_all,
+        price=on_price,
+    )
+    steps = checks.make_steps(us_job, zone_names, on_areas, on_price)
+    master = checks.make_master(found, display)
+    for figures in (buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all):
+        collect.add(figures)
+    for figures in (found, steps, master):
+        collect.add(figures)
+    return collect.values()
 
 
-def _basis_of(job: Job) -> dict[str, tuple[str, ...]]:
+def _bases(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return what each row of lines and tasks is counted in."""
     return {
         "lines": tuple(basis_unit(line.basis) for line in job.lines),
         "tasks": tuple(basis_unit(task.basis) for task in job.tasks),
     }
-
-
-class _Bid:
-    """One job on its way through the blocks, in the order in which one needs the other."""
-
-    def __init__(self, job: Job, display: Display, into: Collector) -> None:
-        self.job = job
-        self.display = display
-        self.into = into
-
-    def compute(self) -> None:
-        self.measure()
-        self.match()
-        for scenario in SCENARIOS:
-            self.bid(scenario)
-        # What is bought and what is compared goes by what the customer accepted, the last scenario.
-        self.compare()
-        self.check()
-
-    def measure(self) -> None:
-        job, display, add = self.job, self.display, self.into.add
-        self.system_names = Register(systems.system_keys(job))
-        self.zone_names = zones.make_zone_names(job, self.system_names)
-        self.zone_register = Register(self.zone_names.key)
-        self.offsets = areas.make_offsets(job)
-        self.areas = areas.make_areas(job, self.zone_register, self.offsets, display)
-        self.linears = zones.make_linears(job, self.zone_register)
-        self.zones = zones.make_zones(job, self.zone_names, self.areas, self.linears, display)
-        self.measured = zones.make_measured(job, self.zone_names, self.zones, self.areas, self.linears)
-        for figures in (self.zone_names, self.offsets, self.areas, self.linears, self.zones):
-            add(figures)
-        add(self.measured)
-
-    def match(self) -> None:
-        job, add = self.job, self.into.add
-        self.roles = rates.make_roles(job)
-        self.products = rates.make_products(job)
-        self.product_register = Register(self.products.key)
-        self.systems = systems.make_systems(job, self.product_register, self.display)
-        self.layers = systems.make_layers(job, self.system_names, self.product_register)
-        zone_names = self.zone_register
-        self.lines = rates.make_lines(job, self.product_register, self.system_names, zone_names)
-        self.tasks = rates.make_tasks(job, Register(self.roles.key), self.system_names, zone_names)
-        self.equipment = rates.make_equipment(job)
-        for figures in (self.roles, self.products, self.systems, self.layers):
-            add(figures)
-        for figures in (self.lines, self.tasks, self.equipment):
-            add(figures)
-
-    def bid(self, scenario: str) -> None:
-        job, names = self.job, self.zone_names
-        self.laid = laid.make_laid(job, names, self.zones)
-        self.basis = laid.make_basis(job, names, self.zones, self.laid)
-        self.topping = laid.make_topping(job, self.systems, names, self.laid)
-        layer_needs = laid.make_layer_needs(job, self.layers, names, self.laid)
-        line_needs = needs.make_line_needs(job, self.lines, names, self.basis)
-        self.asked = needs.Suppliers(
-            systems=self.systems,
-            layers=self.layers,
-            lines=self.lines,
-            topping=self.topping,
-            layer_needs=layer_needs,
-            line_needs=line_needs,
-        )
-        self.needs = needs.make_needs(job, self.products, self.asked)
-        stock = needs.make_stock(self.products, self.needs)
-        self.labour = work.make_labour(job, self.tasks, self.roles, names, self.basis)
-        self.work = work.make_work(self.tasks, self.labour)
-        self.price = pricing.make_price(job, stock, self.work, self.equipment, names, self.laid)
-        for figures in (self.laid, self.basis, self.topping, layer_needs, line_needs, self.needs):
-            self.into.add(figures, scenario)
-        for figures in (stock, self.labour, self.work, self.price):
-            self.into.add(figures, scenario)
-
-    def compare(self) -> None:
-        job, names, add = self.job, self.zone_names, self.into.add
-        self.buying = needs.make_buying(job, self.products, self.needs)
-        hours = logs.make_hours_log(job, Register(self.tasks.key), names, self.zone_register)
-        materials = logs.make_materials_log(job, self.product_register)
-        area_by_system = done.area_by_system_ft2(job, hours, names)
-        self.done = done.make_done(job, hours, materials, area_by_system, names, self.laid)
-        products = compare.make_products(job, self.products, materials, self.asked, self.done)
-        thickness = compare.make_thickness(
-            job, self.systems, products, area_by_system, self.topping, self.laid
-        )
-        tasks = compare.make_tasks(job, self.tasks, self.roles, self.labour, hours, self.done)
-        whole = compare.make_comparison(
-            job, self.done, self.work, hours, self.systems, products, tasks
-        )
-        for figures in (self.buying, hours, materials, self.done, products):
-            add(figures)
-        for figures in (thickness, tasks, whole):
-            add(figures)
-
-    def check(self) -> None:
-        job = self.job
-        found = checks.Checked(
-            names=self.zone_names,
-            zones=self.zones,
-            areas=self.areas,
-            offsets=self.offsets,
-            measured=self.measured,
-            systems=self.systems,
-            layers=self.layers,
-            roles=self.roles,
-            buying=self.buying,
-            lines=self.lines,
-            tasks=self.tasks,
-            done=self.done,
-            price=self.price,
-        )
-        checked = checks.make_checks(job, found)
-        self.into.add(checked)
-        self.into.add(checks.make_steps(job, found))
-        self.into.add(checks.make_master(checked, self.display))

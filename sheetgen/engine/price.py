@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
+
 from sheetgen.engine.missing import MISSING, cents, known, ratio, sixth, up
 from sheetgen.engine.ranges import OutOfRangeError, require_above_zero
+
 
 def price_at_markup(cost: float, markup: float) -> float:
     """Compute a price from a cost and a share of the cost.
@@ -126,6 +128,55 @@ def markup_of_margin(margin: float) -> float:
     return margin / (1 - margin)
 
 
+def steps_up(price: float, step: float) -> float:
+    """Count the steps that hold a price, rounded up.
+
+    Parameters
+    ----------
+    price : float
+        Price [money].
+    step : float
+        Step, above 0 [money].
+
+    Returns
+    -------
+    float
+        Whole number of steps [count].
+
+    Raises
+    ------
+    OutOfRangeError
+        The step is 0 or less.
+    """
+    require_above_zero(step=step)
+    return up(price / step)
+
+
+def steps_nearest(price: float, step: float) -> float:
+    """Count the steps nearest to a price, half a step up.
+
+    Parameters
+    ----------
+    price : float
+        Price [money].
+    step : float
+        Step, above 0 [money].
+
+    Returns
+    -------
+    float
+        Whole number of steps [count].
+
+    Raises
+    ------
+    OutOfRangeError
+        The step is 0 or less.
+    """
+    require_above_zero(step=step)
+    steps = sixth(price / step)
+    return float(math.floor(steps + 0.5)) if known(steps) else MISSING
+
+
 def rounded_up(price: float, step: float) -> float:
     """Round a price up to a step.
 
@@ -141,7 +192,7 @@ def rounded_up(price: float, step: float) -> float:
     float
         Next multiple of the step [money].
     """
-    return up(price / step) * step if step != 0 else price
+    return steps_up(price, step) * step if step != 0 else price
 
 
 def rounded_to_nearest(price: float, step: float) -> float:
@@ -159,10 +210,7 @@ def rounded_to_nearest(price: float, step: float) -> float:
     float
         Nearest multiple of the step [money].
     """
-    if step == 0:
-        return price
-    steps = sixth(price / step)
-    return math.floor(steps + 0.5) * step if known(steps) else MISSING
+    return steps_nearest(price, step) * step if step != 0 else price
 
 
 def travel_cost(trips: float, vehicles: float, distance_mile: float, rate_money_per_mile: float) -> float:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any, Final, Protocol
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, ClassVar, Final, Protocol
 
 import attrs
 
@@ -33,19 +33,21 @@ def figure(unit: str, measured: str | None = None, kind: str = "formula") -> Any
 
 
 class Figures(Protocol):
-    """A class of figures: which block they belong to, over which records, and whether by scenario."""
+    """A class of figures.
 
-    @property
-    def block(self) -> str:
-        """Name of the block."""
+    Parameters
+    ----------
+    block : str
+        Name of the block.
+    over : str or None
+        Block of `Job` with a record for each row; None for single figures.
+    scenario : bool
+        Whether there is a column for each scenario.
+    """
 
-    @property
-    def over(self) -> str | None:
-        """Block of `Job` with a record for each row; None for single figures."""
-
-    @property
-    def scenario(self) -> bool:
-        """Whether there is a column for each scenario."""
+    block: ClassVar[str]
+    over: ClassVar[str | None]
+    scenario: ClassVar[bool]
 
 
 def field_name(attribute: Any) -> str:
@@ -76,6 +78,41 @@ class Unit:
         if not isinstance(basis, str):
             basis = basis[record] if record is not None else "basis"
         return linear(self.expression.replace("basis", basis), source, target)
+
+
+@attrs.frozen(kw_only=True)
+class Name:
+    """What stands behind a name of the book.
+
+    Parameters
+    ----------
+    unit : str
+        Unit expression.
+    kind : str
+        ``input``, ``choice`` or ``formula``.
+    block : str
+        ``fields`` for single values, ``rows`` for one per record, ``scenario`` for either in each scenario.
+    over : str or None
+        Block of `Job` with a record for each row; None for single values.
+    """
+
+    unit: str
+    kind: str
+    block: str
+    over: str | None
+
+
+def names_of(classes: Iterable[type[Figures]]) -> dict[str, Name]:
+    """Return every figure of some classes by name."""
+    found: dict[str, Name] = {}
+    for figures in classes:
+        over, scenario = figures.over, figures.scenario
+        block = "scenario" if scenario else "rows" if over else "fields"
+        for attribute in attrs.fields(figures):  # type: ignore[arg-type]
+            found[f"{figures.block}.{field_name(attribute)}"] = Name(
+                unit=attribute.metadata["unit"], kind=attribute.metadata["kind"], block=block, over=over
+            )
+    return found
 
 
 def _blank(x: Any) -> Scalar:
@@ -203,7 +240,7 @@ class Collector:
                 self._values[name] = cells
             else:
                 by_scenario = self._values.setdefault(name, {})
-                assert isinstance(by_scenario, dict)  # noqa: S101 - a block is by scenario or not
+                assert isinstance(by_scenario, dict)
                 by_scenario[scenario] = cells
 
     def values(self) -> Values:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import stat
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from sheetgen.reader.archive import refuse
 
@@ -11,6 +11,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from sheetgen.reader.limits import Limits
+
+_LOCKS: Final = ("~$", ".~lock.")  # as Excel and LibreOffice name them
 
 
 def read_file(path: Path, limits: Limits) -> bytes:
@@ -40,6 +42,9 @@ def read_file(path: Path, limits: Limits) -> bytes:
             raise refuse("file-folder", place, "this is a folder, not a workbook", "name a file")
         if not stat.S_ISREG(status.st_mode):
             raise refuse("file-special", place, "this is not an ordinary file", "name a file")
+        if path.name.startswith(_LOCKS):
+            what = "this is the lock of a workbook that is open somewhere, not the workbook"
+            raise refuse("file-lock", place, what, "name the workbook itself")
         # one byte more than allowed tells a file that grew since it was measured
         with path.open("rb") as stream:
             data = stream.read(limits.size + 1)

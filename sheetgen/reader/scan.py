@@ -126,6 +126,10 @@ class Scan:
         """Count an element and its attributes."""
         self.depth += 1
         self.tally.nodes += 1 + len(attributes) // 2
+        self.check_nodes()
+
+    def check_nodes(self) -> None:
+        """Refuse too many nodes, or too many inside one another."""
         if self.depth > self.limits.depth:
             what = "XML elements inside one another"
             raise over("xml-depth", self.place, what, self.depth, self.limits.depth)

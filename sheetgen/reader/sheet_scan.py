@@ -73,7 +73,12 @@ class SheetScan(Scan):
 
     def start(self, name: str, attributes: list[str]) -> None:
         """Note a cell's place, a row, a merged range; everything else is only counted."""
-        super().start(name, attributes)
+        # the count of the parent class, written out: this runs for every element of every sheet
+        self.depth += 1
+        tally = self.tally
+        tally.nodes += 1 + len(attributes) // 2
+        if tally.nodes > self.limits.nodes or self.depth > self.limits.depth:
+            self.check_nodes()
         watched = self._watched.get(name)
         if watched is None:
             if self.depth == 1:

@@ -10,7 +10,7 @@ import xlsxwriter
 if TYPE_CHECKING:
     from pathlib import Path
 
-TYPES = {"Start": "start", "Inputs": "inputs", "Sums": "calculation"}
+TYPES = {"Start": "start", "Inputs": "inputs", "Sums": "calculation", "Checks": "checks"}
 INPUT = {"bg_color": "#FFF6DA", "border": 1, "locked": False}
 VALIDATION = {
     "validate": "decimal", "criteria": "between", "minimum": 0, "maximum": 100,
@@ -27,11 +27,16 @@ class Sound:
         self.sheets = {name: self.book.add_worksheet(name) for name in TYPES}
         self.without = without
         self._made: dict[tuple[Any, ...], Any] = {}
+        state = self.form(num_format="@")
         entered, computed = self.form(num_format="0.00", **INPUT), self.form(num_format="0.00")
         for name, sheet in self.sheets.items():
             sheet.write_string(0, 0, "" if without == "title" else f"{name} sheet")
             if without != "description":
                 sheet.write_string(1, 0, "What this sheet is for")
+            if name == "Checks":
+                sheet.write_string(3, 1, "OK", state)
+            elif without != "state" or name != "Sums":
+                sheet.write_formula(2, 1, "=the_state" if name == "Start" else "=Checks!$B$4", state, "OK")
             if without != "protect":
                 sheet.protect()
             if without != "freeze":
@@ -54,6 +59,7 @@ class Sound:
         inputs.data_validation(3, 1, 2 + rows, 1, validation or VALIDATION)
         inputs.set_selection("B4" if without != "cursor" else "A1")
         inputs.write_number(3, 3, 2.0, computed)
+        self.book.define_name("the_state", "=Checks!$B$4")
         self.book.define_name("factor", "=Inputs!$D$4")
         self.book.define_name("numbers", f"=Inputs!$B$4:$B${3 + rows}")
         if without != "properties":
@@ -61,16 +67,19 @@ class Sound:
             self.book.set_custom_property("Language", "en-US", "text")
         self.sheets["Sums" if without == "active" else "Start"].activate()
         if chart:
-            drawn = self.book.add_chart({"type": "column"})
-            drawn.add_series({"values": "=Sums!$B$4:$B$8"})
-            if without != "chart title":
-                drawn.set_title({"name": "Sums"})
-            else:
-                drawn.set_title({"none": True})
-            drawn.set_x_axis({"name": "Row"})
-            if without != "axis title":
-                drawn.set_y_axis({"name": "Area in ft²"})
-            sums.insert_chart(12, 0, drawn, {} if without == "alt" else {"description": "Sums by row"})
+            self._chart(without)
+
+    def _chart(self, without: str) -> None:
+        drawn = self.book.add_chart({"type": "column"})
+        drawn.add_series({"values": "=Sums!$B$4:$B$8"})
+        if without != "chart title":
+            drawn.set_title({"name": "Sums"})
+        else:
+            drawn.set_title({"none": True})
+        drawn.set_x_axis({"name": "Row"})
+        if without != "axis title":
+            drawn.set_y_axis({"name": "Area in ft²"})
+        self.sheets["Sums"].insert_chart(12, 0, drawn, {} if without == "alt" else {"description": "Sums by row"})
 
     def form(self, **properties: Any) -> Any:
         return self.book.add_format(properties)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import xlsxwriter
 from xlsxwriter.utility import xl_cell_to_rowcol
 
 from sheetgen.reader.raw import RawBook, read_raw
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Cells = dict[str, Any]
 

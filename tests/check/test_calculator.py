@@ -110,7 +110,7 @@ def test_a_file_that_is_no_workbook_is_refused(tmp_path):
     path = tmp_path / "a.xlsx"
     path.write_bytes(b"not a zip")
 
-    with pytest.raises(Refused, match="recalculate-refused a.xlsx"):
+    with pytest.raises(Refused, match=r"recalculate-refused a\.xlsx"):
         Calculator(path)
 
 
@@ -125,6 +125,11 @@ def test_only_the_cells_asked_for_are_read(tmp_path):
     path = saved(tmp_path / "a.xlsx", SHEETS, NAMES)
 
     assert recalculate(path, "ironcalc", {"Take off": [(1, 2)], "Gone": [(1, 1)]}) == {"Take off": {(1, 2): 6.0}}
+
+
+def test_an_unknown_program_is_our_fault(tmp_path):
+    with pytest.raises(ValueError, match="excel is not one of ironcalc, libreoffice"):
+        recalculate(saved(tmp_path / "a.xlsx", SHEETS), "excel")
 
 
 def test_workbooks_are_recalculated_in_order(tmp_path):

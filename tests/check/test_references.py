@@ -6,8 +6,8 @@ from sheetgen.check.forms import Forms
 from sheetgen.check.tree import Reference
 from sheetgen.check.whitelist import FUNCTIONS, Takes
 
-CELL = Reference("Rates", 4, True, 2, 4, True, 2, is_range=False)  # noqa: FBT003
-LIST = Reference("Rates", 4, True, 3, 9, True, 3, is_range=True)  # noqa: FBT003
+CELL = Reference("Rates", 4, True, 2, 4, True, 2, is_range=False)
+LIST = Reference("Rates", 4, True, 3, 9, True, 3, is_range=True)
 SHEETS = {"rates": "Rates", "take off": "Take off"}
 
 
@@ -37,13 +37,13 @@ def codes(formula, row=10, *, show=False):
         "ROUNDDOWN(B10,C10)",
         "SUM(B10,C10,$B$4:$B$9)",
         "SUM(the_list)",
-        'SUMIF($B$4:$B$9,C10,$D$4:$D$9)',
+        "SUMIF($B$4:$B$9,C10,$D$4:$D$9)",
         "SUMIFS($B$4:$B$9,$C$4:$C$9,D10,$E$4:$E$9,1)",
         'SUMIFS($B$4:$B$9,$C$4:$C$9,"<="&D10)',
         'COUNTIF($B$4:$B$9,">"&0)',
         'COUNTIFS($B$4:$B$9,"",$C$4:$C$9,D10)',
         "SUMPRODUCT(($B$4:$B$9=C10)*$D$4:$D$9)",
-        "SUMPRODUCT(($B$4:$B$9<>\"\")*1,the_list)",
+        'SUMPRODUCT(($B$4:$B$9<>"")*1,the_list)',
         "SUMPRODUCT(($B$4:$B$9=the_rate)*($C$4:$C$9+1))",
         "SUMPRODUCT(($B$4:$B$9=C10)*1,INDEX($D$4:$F$9,0,C10))",
         "SUMPRODUCT(INDEX($D$4:$F$9,C10,0),INDEX($D$4:$F$9,D10,0))",
@@ -51,15 +51,15 @@ def codes(formula, row=10, *, show=False):
         "INDEX($D$4:$F$9,C10,B10)",
         "INDEX(the_list,C10)",
         'IFERROR(MATCH(B10,the_list,0),"")',
-        'IFERROR(INDEX(the_list,MATCH(B10,the_list,0)),0)',
+        "IFERROR(INDEX(the_list,MATCH(B10,the_list,0)),0)",
         'IFERROR(MATCH(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(TRIM(B10),"~","~~"),"*","~*"),"?","~?"),the_list,0),"")',
-        "IF(C10<=D10,\"\",INDEX(B$3:B9,C10-D10+1))",
+        'IF(C10<=D10,"",INDEX(B$3:B9,C10-D10+1))',
         'B10&TEXT(C10,"0.00")',
         "CHOOSE(B10,the_rate,C10,D10)",
         "LARGE($B$4:$B$9,1)",
         "ROW(B10)-ROW(B$3)",
         "PI()*B10^C10",
-        "AND(B10>0,NOT(C10=\"\"),OR(TRUE,FALSE))",
+        'AND(B10>0,NOT(C10=""),OR(TRUE,FALSE))',
         "WORKDAY(B10,-1,the_list)",
         "'Take off'!B10+Rates!$B$4",
         "'TAKE OFF'!B10",

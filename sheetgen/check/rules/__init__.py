@@ -10,6 +10,7 @@ from sheetgen.check.rules.colours import colours
 from sheetgen.check.rules.document import document
 from sheetgen.check.rules.inputs import inputs
 from sheetgen.check.rules.layout import layout
+from sheetgen.check.rules.model import model
 from sheetgen.check.rules.page import page
 from sheetgen.check.rules.subject import Subject
 from sheetgen.check.rules.validations import validations
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from sheetgen.findings import Finding
     from sheetgen.reader.raw import RawBook
 
-RULES: Final = (values, document, inputs, validations, colours, layout, charts, page)
+RULES: Final = (model, values, document, inputs, validations, colours, layout, charts, page)
 
 
 def rules(book: RawBook, types: Mapping[str, str], *, fresh: bool = True) -> Iterator[Finding]:

@@ -28,9 +28,9 @@ _ADD = SIGNS.index("add") + 1.0
 class Areas:
     """The measured areas."""
 
-    block: ClassVar = "areas"
-    over: ClassVar = "areas"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "areas"
+    over: ClassVar[str | None] = "areas"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     key: Texts = figure("text")

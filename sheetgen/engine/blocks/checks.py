@@ -1,32 +1,67 @@
-"""Checks, the steps on Start, and the master check."""
+"""Start and Checks: the steps to a price, and what to look at."""
+# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-from typing import ClassVar, Final
+from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.areas import Areas, Offsets, offset_rows_started
-from sheetgen.engine.blocks.done import Done
-from sheetgen.engine.blocks.needs import Buying
-from sheetgen.engine.blocks.rates import Lines, Roles, Tasks
-from sheetgen.engine.blocks.systems import Layers, Systems
-from sheetgen.engine.blocks.zones import Measured, ZoneFigures, ZoneNames
-from sheetgen.engine.inputs import Display, Job
-from sheetgen.engine.missing import known
+from sheetgen.engine.blocks.offsets import offset_rows_astray
+from sheetgen.engine.blocks.table import flag
+from sheetgen.engine.missing import known, sixth
 from sheetgen.engine.names import key
-from sheetgen.engine.price import Price
-from sheetgen.engine.totals import counted, sum_known
+from sheetgen.engine.totals import counted
 from sheetgen.engine.values import figure
+
+if TYPE_CHECKING:
+    from sheetgen.engine.blocks.areas import Areas
+    from sheetgen.engine.blocks.compare import Compare
+    from sheetgen.engine.blocks.lines import Lines
+    from sheetgen.engine.blocks.needs import Buying
+    from sheetgen.engine.blocks.offsets import Offsets
+    from sheetgen.engine.blocks.price import Price
+    from sheetgen.engine.blocks.rates import Roles
+    from sheetgen.engine.blocks.systems import Layers, Systems
+    from sheetgen.engine.blocks.tasks import Tasks
+    from sheetgen.engine.blocks.zones import Measured, ZoneNames
+    from sheetgen.engine.inputs import Display, Job
+
+# How far a check may be off before it says LOOK, beside those that may not be off at all.
+TOLERANCES = {"areas_add_up": 1e-6, "build_up": 0.005}
+GROUPS = {
+    "takeoff_looks": ("zones", "rows", "offsets"),
+    "systems_looks": ("systems", "layers"),
+    "rates_looks": ("roles", "products", "lines", "tasks"),
+    "log_looks": ("log", "log_dates"),
+    "sum_looks": ("areas_add_up",),
+    "built_looks": ("build_up",),
+    "floor_looks": ("price_floor",),
+}
+
+
+@attrs.frozen(kw_only=True)
+class Steps:
+    """What is still missing for a price: 0 done, 1 missing."""
+
+    block: ClassVar[str] = "steps"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
+
+    job_name: float = figure("count")
+    zone: float = figure("count")
+    system: float = figure("count")
+    area: float = figure("count")
+    price: float = figure("count")
 
 
 @attrs.frozen(kw_only=True)
 class Checks:
-    """What each check of the book comes to."""
+    """What to look at, beside its tolerance."""
 
-    block: ClassVar = "checks"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "checks"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
     zones: float = figure("count")
     rows: float = figure("count")
@@ -44,105 +79,78 @@ class Checks:
     price_floor: float = figure("money")
 
 
-# What a check may come to and still be in order, in the display unit of the job; 0 where none is named.
-TOLERANCES: Final = {"areas_add_up": 1e-6, "build_up": 0.005}
-
-
-@attrs.frozen(kw_only=True)
-class Steps:
-    """What is still missing before there is a price: 0 done, 1 missing."""
-
-    block: ClassVar = "steps"
-    over: ClassVar = None
-    scenario: ClassVar = False
-
-    job_name: float = figure("count")
-    zone: float = figure("count")
-    system: float = figure("count")
-    area: float = figure("count")
-    price: float = figure("count")
-
-
 @attrs.frozen(kw_only=True)
 class Master:
-    """The master check."""
+    """How many checks say LOOK."""
 
-    block: ClassVar = "master"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "master"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
+    takeoff_looks: float = figure("count")
+    systems_looks: float = figure("count")
+    rates_looks: float = figure("count")
+    log_looks: float = figure("count")
+    sum_looks: float = figure("count")
+    built_looks: float = figure("count")
+    floor_looks: float = figure("count")
     looks: float = figure("count")
 
 
-@attrs.frozen(kw_only=True)
-class Checked:
-    """Everything that is checked."""
-
-    names: ZoneNames
-    zones: ZoneFigures
-    areas: Areas
-    offsets: Offsets
-    measured: Measured
-    systems: Systems
-    layers: Layers
-    roles: Roles
-    buying: Buying
-    lines: Lines
-    tasks: Tasks
-    done: Done
-    price: Price
-
-
-def make_checks(job: Job, found: Checked) -> Checks:
-    """Count what is to be looked at."""
-    price = found.price
-    begun = offset_rows_started(job)
-    lost = [row and not known(no) for row, no in zip(begun, found.offsets.area_no, strict=True)]
-    below_cost = price.cost - price.net
-    return Checks(
-        zones=found.measured.zones_with_fault,
-        rows=found.measured.rows_with_fault,
-        offsets=float(sum(lost)),
-        systems=counted(found.systems.fault),
-        layers=counted(found.layers.fault),
-        roles=float(sum(alike > 1 for alike in found.roles.twin)),
-        products=counted(found.buying.fault),
-        lines=counted(found.lines.fault),
-        tasks=counted(found.tasks.fault),
-        log=found.done.log_faults,
-        log_dates=found.done.log_looks,
-        areas_add_up=abs(sum_known(found.zones.area) - sum_known(found.areas.area)),
-        build_up=abs(price.direct + price.overhead + price.contingency - price.cost),
-        price_floor=0.0 if below_cost <= 0 else below_cost,
-    )
-
-
-def make_steps(job: Job, found: Checked) -> Steps:
-    """Tell which of the steps to a price are still missing."""
-    begun = [known(started) for started in found.names.started]
-    without_system = (
-        started and not known(number)
-        for started, number in zip(begun, found.names.system_no, strict=True)
-    )
+def make_steps(job: Job, zones: ZoneNames, areas: Areas, price: Price) -> Steps:
+    """Tell which steps to a price are still missing."""
+    begun = [system for system, started in zip(zones.system_no, zones.started, strict=True) if known(started)]
     return Steps(
-        job_name=_missing(key(job.job.name) is not None),
-        zone=_missing(any(begun)),
-        system=_missing(any(begun) and not any(without_system)),
-        area=_missing(any(map(known, found.areas.area))),
-        price=_missing(known(found.price.total)),
+        job_name=flag(holds=key(job.job.name) is None),
+        zone=flag(holds=not begun),
+        system=flag(holds=not begun or not all(map(known, begun))),
+        area=flag(holds=not any(map(known, areas.area))),
+        price=flag(holds=not known(price.total)),
     )
 
 
-def _missing(there: bool) -> float:  # noqa: FBT001 - the one thing asked
-    return 0.0 if there else 1.0
+def make_checks(
+    *,
+    measured: Measured,
+    offsets: Offsets,
+    systems: Systems,
+    layers: Layers,
+    roles: Roles,
+    products: Buying,
+    lines: Lines,
+    tasks: Tasks,
+    compare: Compare,
+    price: Price,
+) -> Checks:
+    """Gather what every check finds."""
+    apart = abs(measured.area - measured.rows_area)
+    below = price.cost - price.net
+    return Checks(
+        zones=measured.zones_with_fault,
+        rows=measured.rows_with_fault,
+        offsets=offset_rows_astray(offsets),
+        systems=counted(systems.fault),
+        layers=counted(layers.fault),
+        roles=counted(roles.faulty),
+        products=counted(products.fault),
+        lines=counted(lines.fault),
+        tasks=counted(tasks.fault),
+        log=compare.log_faults,
+        log_dates=compare.log_looks,
+        areas_add_up=apart if known(apart) else 0.0,
+        build_up=abs(price.direct + price.overhead + price.contingency - price.cost),
+        price_floor=max(below, 0.0) if known(below) else below,
+    )
 
 
 def make_master(checks: Checks, display: Display) -> Master:
-    """Count the checks that are beyond their tolerance; one without a value is not."""
-    looks = 0
-    for one in attrs.fields(Checks):
-        shown = getattr(checks, one.name)
-        if one.metadata["unit"] == "area":
-            shown = display(shown, "area")
-        looks += shown > TOLERANCES.get(one.name, 0.0)
-    return Master(looks=float(looks))
+    """Count the checks that say LOOK; one without a value does not."""
+
+    def looks(name: str) -> float:
+        found = getattr(checks, name)
+        if name == "areas_add_up":
+            found = display(found, "area")
+        return flag(holds=sixth(found) > TOLERANCES.get(name, 0.0))
+
+    groups = {group: sum(map(looks, names)) for group, names in GROUPS.items()}
+    return Master(**groups, looks=sum(groups.values()))

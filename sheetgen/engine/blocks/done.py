@@ -21,9 +21,9 @@ from sheetgen.engine.values import figure
 class Done:
     """How much of the job is done."""
 
-    block: ClassVar = "compare"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "compare"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
     finished: float = figure("count")
     area_done: float = figure("area")
@@ -97,10 +97,6 @@ def weighted_by_area(figures: Column, laid: Laid, system_no: float) -> float:
     float
         Σ area · figure / Σ area [-].
     """
-    of_system = [
-        (area, one)
-        for area, one, number in zip(laid.area, figures, laid.system_no, strict=True)
-        if number == system_no
-    ]
+    of_system = [(area, one) for area, one, number in zip(laid.area, figures, laid.system_no, strict=True) if number == system_no]
     weight = math.fsum(area for area, _ in of_system)
     return ratio(math.fsum(area * one for area, one in of_system), weight)

@@ -25,9 +25,9 @@ _WALL = SURFACES.index("wall") + 1.0
 class Laid:
     """The zones as they are laid; nothing of a zone with a fault."""
 
-    block: ClassVar = "laid"
-    over: ClassVar = "zones"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "laid"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = True
 
     system_no: Column = figure("no")
     area: Column = figure("area")
@@ -43,9 +43,9 @@ class Laid:
 class Basis:
     """What doses and rates are counted by, for each zone."""
 
-    block: ClassVar = "basis"
-    over: ClassVar = "zones"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "basis"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = True
 
     once: Column = figure("basis", "count")
     area: Column = figure("basis", "area")
@@ -73,9 +73,9 @@ class Basis:
 class Has:
     """Whether a zone has any of each basis; every zone has what counts once."""
 
-    block: ClassVar = "has"
-    over: ClassVar = "zones"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "has"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = True
 
     once: Column = figure("count")
     area: Column = figure("count")

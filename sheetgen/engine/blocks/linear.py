@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 class Linears:
     """What is measured by length."""
 
-    block: ClassVar = "linear"
-    over: ClassVar = "linear"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "linear"
+    over: ClassVar[str | None] = "linear"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     zone_no: Column = figure("no")

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 class Lines:
     """The lines, with their names matched."""
 
-    block: ClassVar = "lines"
-    over: ClassVar = "lines"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "lines"
+    over: ClassVar[str | None] = "lines"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     product_no: Column = figure("no")
@@ -52,9 +52,9 @@ class Lines:
 class LineNeeds:
     """What each line needs of its product."""
 
-    block: ClassVar = "line_needs"
-    over: ClassVar = "lines"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "line_needs"
+    over: ClassVar[str | None] = "lines"
+    scenario: ClassVar[bool] = True
 
     base: Column = figure("no")
     system: Column = figure("no")

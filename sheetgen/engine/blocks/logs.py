@@ -23,9 +23,9 @@ NO_DATE = 6.0
 class HoursLog:
     """The hours log."""
 
-    block: ClassVar = "hours_log"
-    over: ClassVar = "hours_log"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "hours_log"
+    over: ClassVar[str | None] = "hours_log"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     task_no: Column = figure("no")
@@ -38,9 +38,9 @@ class HoursLog:
 class MaterialsLog:
     """The materials log."""
 
-    block: ClassVar = "materials_log"
-    over: ClassVar = "materials_log"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "materials_log"
+    over: ClassVar[str | None] = "materials_log"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     product_no: Column = figure("no")
@@ -72,9 +72,7 @@ def make_hours_log(job: Job, tasks: Register, names: ZoneNames, zones: Register)
     return from_rows(HoursLog, rows)
 
 
-def _hours_fault(
-    entry: HoursEntry, task_no: float, zone_no: float, hours_h: float, *, covers: bool
-) -> float:
+def _hours_fault(entry: HoursEntry, task_no: float, zone_no: float, hours_h: float, *, covers: bool) -> float:
     area_done = entry.area_done is not None and entry.area_done > 0
     if not known(task_no):
         return 1.0
@@ -121,9 +119,7 @@ def packages_bought(entry: MaterialsEntry) -> float:
     return entry.taken - given(entry.returned, 0)
 
 
-def _materials_fault(
-    entry: MaterialsEntry, product_no: float, used: float, bought: float
-) -> float:
+def _materials_fault(entry: MaterialsEntry, product_no: float, used: float, bought: float) -> float:
     if not known(product_no):
         return 1.0
     if sixth(used) < 0 or sixth(bought) < 0:

@@ -25,9 +25,9 @@ if TYPE_CHECKING:
 class Needs:
     """What the job needs of each product, and its cost, stock included."""
 
-    block: ClassVar = "needs"
-    over: ClassVar = "products"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "needs"
+    over: ClassVar[str | None] = "products"
+    scenario: ClassVar[bool] = True
 
     from_layers: Column = figure("pack")
     from_lines: Column = figure("pack")
@@ -43,9 +43,9 @@ class Needs:
 class Stock:
     """What all products cost."""
 
-    block: ClassVar = "stock"
-    over: ClassVar = None
-    scenario: ClassVar = True
+    block: ClassVar[str] = "stock"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = True
 
     cost: float = figure("money")
 
@@ -54,9 +54,9 @@ class Stock:
 class Buying:
     """What is to be bought of each product, and what is left over."""
 
-    block: ClassVar = "products"
-    over: ClassVar = "products"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "products"
+    over: ClassVar[str | None] = "products"
+    scenario: ClassVar[bool] = False
 
     is_topping: Column = figure("count")
     to_buy: Column = figure("package")

@@ -25,9 +25,9 @@ SHAPE = "offsets"
 class Offsets:
     """The widths of areas measured by offsets."""
 
-    block: ClassVar = "offsets"
-    over: ClassVar = "offsets"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "offsets"
+    over: ClassVar[str | None] = "offsets"
+    scenario: ClassVar[bool] = False
 
     begun: Column = figure("count")
     area_no: Column = figure("no")

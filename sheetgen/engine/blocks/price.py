@@ -92,9 +92,9 @@ class Terms:
 class Price:
     """The build-up of a price, line by line."""
 
-    block: ClassVar = "price"
-    over: ClassVar = None
-    scenario: ClassVar = True
+    block: ClassVar[str] = "price"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = True
 
     materials: float = figure("money")
     materials_tax: float = figure("money")
@@ -272,9 +272,7 @@ def make_price(
         "freight": value(costs.freight),
         "labour": work.cost,
         "equipment": total(equipment.cost, equipment.started),
-        "travel": travel_cost(
-            value(costs.trips), value(costs.vehicles), value(costs.distance), value(costs.distance_rate)
-        ),
+        "travel": travel_cost(value(costs.trips), value(costs.vehicles), value(costs.distance), value(costs.distance_rate)),
         "subcontract": value(costs.subcontract),
         "disposal": value(costs.disposal),
         "permits": value(costs.permits),

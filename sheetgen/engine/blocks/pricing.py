@@ -32,9 +32,7 @@ def terms_of(job: Job) -> Terms:
     )
 
 
-def make_price(
-    job: Job, stock: Stock, work: Work, equipment: EquipmentCosts, names: ZoneNames, laid: Laid
-) -> Price:
+def make_price(job: Job, stock: Stock, work: Work, equipment: EquipmentCosts, names: ZoneNames, laid: Laid) -> Price:
     """Build the price up from what each part of the job costs."""
     costs = job.costs
     lines = {

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 class OnWages:
     """What follows every wage."""
 
-    block: ClassVar = "burdens"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "burdens"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
     on_wages: float = figure("share")
 
@@ -34,9 +34,9 @@ class OnWages:
 class Roles:
     """Wages, loaded."""
 
-    block: ClassVar = "roles"
-    over: ClassVar = "roles"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "roles"
+    over: ClassVar[str | None] = "roles"
+    scenario: ClassVar[bool] = False
 
     key: Texts = figure("text")
     twin: Column = figure("count")
@@ -48,9 +48,9 @@ class Roles:
 class Products:
     """The products' names and packages."""
 
-    block: ClassVar = "products"
-    over: ClassVar = "products"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "products"
+    over: ClassVar[str | None] = "products"
+    scenario: ClassVar[bool] = False
 
     key: Texts = figure("text")
     twin: Column = figure("count")
@@ -63,9 +63,9 @@ class Products:
 class EquipmentCosts:
     """What equipment costs."""
 
-    block: ClassVar = "equipment"
-    over: ClassVar = "equipment"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "equipment"
+    over: ClassVar[str | None] = "equipment"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     cost: Column = figure("money")

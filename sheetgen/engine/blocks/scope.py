@@ -87,8 +87,6 @@ def _on(amounts: Column, names: ZoneNames, scope: Scope, surface_no: float) -> C
     """Return the amounts on one surface, 0 elsewhere; a missing one stays missing wherever it is."""
     places = zip(amounts, names.surface_no, names.system_no, names.order, strict=True)
     return tuple(
-        amount
-        if (on == surface_no and scope.system_no in {ANY, of} and scope.zone_no in {ANY, at}) or not known(amount)
-        else 0.0
+        amount if (on == surface_no and scope.system_no in {ANY, of} and scope.zone_no in {ANY, at}) or not known(amount) else 0.0
         for amount, on, of, at in places
     )

@@ -24,9 +24,9 @@ if TYPE_CHECKING:
 class Systems:
     """The systems, with their names matched."""
 
-    block: ClassVar = "systems"
-    over: ClassVar = "systems"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "systems"
+    over: ClassVar[str | None] = "systems"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     key: Texts = figure("text")
@@ -47,9 +47,9 @@ class Systems:
 class Layers:
     """The layers of all systems."""
 
-    block: ClassVar = "layers"
-    over: ClassVar = "layers"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "layers"
+    over: ClassVar[str | None] = "layers"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     system_no: Column = figure("no")

@@ -28,9 +28,9 @@ _LAST = ("floor", "wall", "step", "system", "surface", "covers_area", "account")
 class Tasks:
     """The tasks, with their names matched."""
 
-    block: ClassVar = "tasks"
-    over: ClassVar = "tasks"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "tasks"
+    over: ClassVar[str | None] = "tasks"
+    scenario: ClassVar[bool] = False
 
     typed_first: Column = figure("count")
     typed_last: Column = figure("count")

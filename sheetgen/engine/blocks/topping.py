@@ -27,9 +27,9 @@ _PRIMER_FIRST = LAYER_KINDS.index("primer_first") + 1.0
 class Topping:
     """The topping of each system."""
 
-    block: ClassVar = "topping"
-    over: ClassVar = "systems"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "topping"
+    over: ClassVar[str | None] = "systems"
+    scenario: ClassVar[bool] = True
 
     product_no: Column = figure("no")
     area: Column = figure("area")
@@ -50,9 +50,9 @@ class Topping:
 class LayerNeeds:
     """What each layer needs of its product."""
 
-    block: ClassVar = "layer_needs"
-    over: ClassVar = "layers"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "layer_needs"
+    over: ClassVar[str | None] = "layers"
+    scenario: ClassVar[bool] = True
 
     plain: Column = figure("area")
     porous: Column = figure("area")

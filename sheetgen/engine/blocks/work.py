@@ -29,9 +29,9 @@ _PER_ZONE = SET_UP_PER.index("zone") + 1.0
 class Labour:
     """The hours of each task, and what they cost."""
 
-    block: ClassVar = "labour"
-    over: ClassVar = "tasks"
-    scenario: ClassVar = True
+    block: ClassVar[str] = "labour"
+    over: ClassVar[str | None] = "tasks"
+    scenario: ClassVar[bool] = True
 
     base: Column = figure("no")
     system: Column = figure("no")
@@ -56,9 +56,9 @@ class Labour:
 class Work:
     """All tasks together."""
 
-    block: ClassVar = "work"
-    over: ClassVar = None
-    scenario: ClassVar = True
+    block: ClassVar[str] = "work"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = True
 
     hours: float = figure("hour")
     cost: float = figure("money")

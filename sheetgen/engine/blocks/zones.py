@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 class ZoneNames:
     """The zones before anything is measured."""
 
-    block: ClassVar = "zones"
-    over: ClassVar = "zones"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "zones"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
     key: Texts = figure("text")
@@ -46,9 +46,9 @@ class ZoneNames:
 class Lone:
     """The only zone, where there is only one."""
 
-    block: ClassVar = "lone"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "lone"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
     zones: float = figure("count")
     zone: float = figure("no")
@@ -58,9 +58,9 @@ class Lone:
 class ZoneFigures:
     """The zones, measured."""
 
-    block: ClassVar = "zones"
-    over: ClassVar = "zones"
-    scenario: ClassVar = False
+    block: ClassVar[str] = "zones"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = False
 
     area: Column = figure("area")
     steps: Column = figure("count")
@@ -90,9 +90,9 @@ class ZoneFigures:
 class Measured:
     """Totals of the takeoff."""
 
-    block: ClassVar = "measured"
-    over: ClassVar = None
-    scenario: ClassVar = False
+    block: ClassVar[str] = "measured"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
 
     area: float = figure("area")
     rows_area: float = figure("area")
@@ -109,9 +109,7 @@ def make_zone_names(job: Job, systems: Register) -> ZoneNames:
         row: Row = {"key": name, "twin": twin}
         if filled(zone):
             surface_no = number_of(SURFACES, zone.surface, blank=1)
-            on = {
-                code: flag(holds=surface_no == at) if known(surface_no) else MISSING for at, code in enumerate(SURFACES, 1)
-            }
+            on = {code: flag(holds=surface_no == at) if known(surface_no) else MISSING for at, code in enumerate(SURFACES, 1)}
             row |= on | {
                 "started": 1.0,
                 "order": float(number),
