@@ -81,10 +81,10 @@ class Contents:
             return found if found is None or isinstance(found, str) else float(found)
         return field.value.get(self.plan.system)
 
-    def check_state(self, block: Block, field: Field, value: Value) -> str:
+    def check_state(self, block: Block, field: Field, value: Value) -> Value:
         """Return the word beside a check; nothing where the check has no value yet."""
         if not isinstance(value, float):
-            return ""
+            return None
         return self.plan.word(block.good if value <= field.tolerance else block.bad)
 
     def master_state(self) -> str:

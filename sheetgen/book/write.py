@@ -293,7 +293,7 @@ class _Writer:
         worksheet.write_number(row, CHECK_TOLERANCE, field.tolerance, tolerance)
         worksheet.write_formula(
             row, CHECK_STATE, self.plan.check_state_formula(part.block, spot), self.styles.state,
-            self.contents.check_state(part.block, field, value),
+            self.contents.check_state(part.block, field, value) or "",
         )  # fmt: skip
         self._run(worksheet, row, CHECK_MEND, field.note, self.styles.note)
 

@@ -93,7 +93,7 @@ class Job:
             return
         for block in ("areas", "offsets", "linear"):
             for number, record in enumerate(getattr(self, block), start=1):
-                for name in _inch_names(type(record)):
+                for name in _inch_names(record.__class__):
                     if getattr(record, name) is not None:
                         raise ValueError(f"{block} {number}: a metric job has no '{name}'")
 
@@ -143,11 +143,11 @@ def feet(whole: float | None, inches: float | None) -> float | None:
 
 def _convert_record(record: Any, source: System, target: System) -> Any:
     changes: dict[str, float | None] = {}
-    for name in _inch_names(type(record)):
+    for name in _inch_names(record.__class__):
         of_feet = name.removesuffix(_INCHES)
         changes[of_feet] = feet(getattr(record, of_feet), getattr(record, name))
         changes[name] = None
-    for name, unit, blank in _measured(type(record)):
+    for name, unit, blank in _measured(record.__class__):
         expression = unit
         if "basis" in unit:
             expression = unit.replace("basis", basis_unit(record.basis))

@@ -6,8 +6,26 @@ from typing import TYPE_CHECKING
 
 import attrs
 
-from sheetgen.engine.blocks import areas, checks, compare, compared, hours, laid, linear, lines, materials_log, needs
-from sheetgen.engine.blocks import offsets, price, rates, systems, tasks, topping, work, zones
+from sheetgen.engine.blocks import (
+    areas,
+    checks,
+    compare,
+    compared,
+    hours,
+    laid,
+    linear,
+    lines,
+    materials_log,
+    needs,
+    offsets,
+    price,
+    rates,
+    systems,
+    tasks,
+    topping,
+    work,
+    zones,
+)
 from sheetgen.engine.inputs import Display, Job, basis_unit, convert_job, inputs, padded
 from sheetgen.engine.names import Register, keys
 from sheetgen.engine.values import SCENARIOS, Collector, Name, Values, names_of
@@ -76,14 +94,11 @@ class _Names:
 
 
 def _names(job: Job) -> _Names:
-    def register(records: tuple[zones.Zone | systems.ToppingSystem | rates.Product | tasks.Task, ...]) -> Register:
-        return Register(keys([record.name for record in records]))
-
     return _Names(
-        zones=register(job.zones),
-        systems=register(job.systems),
-        products=register(job.products),
-        tasks=register(job.tasks),
+        zones=Register(keys([one.name for one in job.zones])),
+        systems=Register(keys([one.name for one in job.systems])),
+        products=Register(keys([one.name for one in job.products])),
+        tasks=Register(keys([one.name for one in job.tasks])),
     )
 
 
@@ -119,8 +134,7 @@ def compute(job: Job) -> Values:
     measured = zones.make_measured(zone_names, on_zones, on_areas, on_linear)
     on_systems = systems.make_systems(us_job, known.products, display)
     on_layers = systems.make_layers(us_job, known.systems, known.products)
-    for figures in (on_offsets, on_areas, on_linear, zone_names, lone, on_zones, measured, on_systems, on_layers):
-        collect.add(figures)
+    collect.all(on_offsets, on_areas, on_linear, zone_names, lone, on_zones, measured, on_systems, on_layers)
 
     on_wages = rates.make_on_wages(us_job)
     roles = rates.make_roles(us_job)
@@ -128,8 +142,7 @@ def compute(job: Job) -> Values:
     on_lines = lines.make_lines(us_job, known.products, known.systems, known.zones)
     on_tasks = tasks.make_tasks(us_job, roles, known.systems, known.zones)
     equipment = rates.make_equipment(us_job)
-    for figures in (on_wages, roles, products, on_lines, on_tasks, equipment):
-        collect.add(figures)
+    collect.all(on_wages, roles, products, on_lines, on_tasks, equipment)
 
     on_laid = laid.make_laid(us_job, zone_names, on_zones)
     basis = laid.make_basis(us_job, zone_names, on_zones, on_laid)
@@ -152,8 +165,7 @@ def compute(job: Job) -> Values:
     on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=stock, work=all_work, equipment=equipment)
     by_scenario = (on_laid, basis, has, toppings, layer_needs, line_needs, wanted, stock, labour, all_work, on_price)
     for scenario in SCENARIOS:
-        for figures in by_scenario:
-            collect.add(figures, scenario)
+        collect.all(*by_scenario, scenario=scenario)
 
     buying = needs.make_buying(us_job, products, on_systems, wanted)
     to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
@@ -182,10 +194,8 @@ def compute(job: Job) -> Values:
     )
     steps = checks.make_steps(us_job, zone_names, on_areas, on_price)
     master = checks.make_master(found, display)
-    for figures in (buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all):
-        collect.add(figures)
-    for figures in (found, steps, master):
-        collect.add(figures)
+    collect.all(buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all)
+    collect.all(found, steps, master)
     return collect.values()
 
 

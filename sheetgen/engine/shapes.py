@@ -50,7 +50,7 @@ SHAPES: Final[dict[str, Shape]] = {
     "circle": Shape("a", _PI / 4, (1, 0, 0), (1, 0, 0), (_PI, 0, 0)),
     "half_circle": Shape("a", _PI / 8, (1, 0, 0), (1, 0, 0), (_PI / 2 + 1, 0, 0)),
     "quarter_circle": Shape("a", _PI / 4, (1, 0, 0), (1, 0, 0), (_PI / 2 + 2, 0, 0)),
-    "ellipse": Shape("ab", _PI / 4, (1, 0, 0), (0, 1, 0)),
+    "ellipse": Shape("ab", _PI / 4, (1, 0, 0), (0, 1, 0), (_PI / 2, 0, 0)),
     "ring": Shape("ab", _PI / 4, (1, 1, 0), (1, -1, 0), (_PI, _PI, 0), zero="b"),
     "steps": Shape("abc", 1.0, (1, 0, 0), (0, 1, 1), zero="c"),
     "three_sides": Shape("abc", along=(1, 1, 1), way=SIDES),

@@ -77,7 +77,7 @@ def sum_known(figures: Iterable[float]) -> float:
     float
         Sum of those that are there [-].
     """
-    return math.fsum(filter(known, figures))
+    return math.fsum(one for one in figures if known(one))
 
 
 def counted(faults: Iterable[float]) -> float:

@@ -243,6 +243,11 @@ class Collector:
                 assert isinstance(by_scenario, dict)
                 by_scenario[scenario] = cells
 
+    def all(self, *blocks: Figures, scenario: str | None = None) -> None:
+        """Add the figures of several classes, for one scenario where they have several."""
+        for figures in blocks:
+            self.add(figures, scenario)
+
     def values(self) -> Values:
         """Return what was gathered, in US display units, in which the engine computes."""
         return Values("us", self._job_system, self._units, self._values)

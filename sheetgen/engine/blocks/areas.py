@@ -60,6 +60,7 @@ class Areas:
     rest_all: Column = figure("length")
     slack: Column = figure("length")
     sides_open: Column = figure("count")
+    sides_close: Column = figure("count")
     ring_open: Column = figure("count")
     few_widths: Column = figure("count")
     place_fault: Column = figure("no")
@@ -77,6 +78,8 @@ class Areas:
     sides_area: Column = figure("area")
     strip_area: Column = figure("area")
     along: Column = figure("length")
+    oval_a: Column = figure("length")
+    oval_b: Column = figure("length")
     oval: Column = figure("length")
     oval_root: Column = figure("length")
     around: Column = figure("length")
@@ -152,6 +155,7 @@ def _row(typed: Area, widths: tuple[float, ...], zones: Register, display: Displ
         "faulty": flag(holds=fault > 0),
         "by_sizes": piece.by_sizes_ft2() if fault == 0 else MISSING,
         "around": around,
+        **(piece.oval() if fault == 0 else {}),
         "each": each,
         "area": each * pieces * sign,
         "perimeter": perimeter,

@@ -1,5 +1,4 @@
 """Start and Checks: the steps to a price, and what to look at."""
-# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -115,6 +114,6 @@ def make_compare(
         materials_variance=at_the_end(sum_known((*products.price_variance, *products.quantity_variance))),
         bags_needed=sum_known(products.bags_needed),
         bags_used=sum_known(products.bags_used),
-        log_faults=math.fsum(filter(known, (*hours_log.faulty, *materials_log.faulty))),
-        log_looks=math.fsum(filter(known, (*hours_log.only_look, *materials_log.only_look))),
+        log_faults=sum_known((*hours_log.faulty, *materials_log.faulty)),
+        log_looks=sum_known((*hours_log.only_look, *materials_log.only_look)),
     )

@@ -11,6 +11,7 @@ from sheetgen.engine import offsets, perimeter, takeoff
 from sheetgen.engine.blocks.table import Row, flag
 from sheetgen.engine.missing import MISSING, known
 from sheetgen.engine.shapes import OFFSETS, SHAPES, SIDES, TYPED, Shape, weighed
+from sheetgen.engine.totals import sum_known
 
 if TYPE_CHECKING:
     from sheetgen.engine.inputs import Display
@@ -59,14 +60,19 @@ class Piece:
             parts = [self._part(place, width) for place, width in enumerate(self.widths, start=1)]
             row["widths"] = float(len(self.widths))
             row["simpson"] = flag(holds=offsets.is_simpson(len(self.widths)))
-            row["strip_area"] = a * math.fsum(filter(known, parts))
-        if self.shape == "three_sides" and row["slack"] > 0:
+            row["strip_area"] = a * sum_known(parts)
+        if row["sides_close"] == 1:
             row["sides_area"] = math.sqrt(row["rest_all"] * row["rest_a"] * row["rest_b"] * row["rest_c"]) / 4
         if self.shape == "ellipse":
-            product = (3 * a + b) * (a + 3 * b)
-            row["oval_root"] = math.sqrt(product) if product >= 0 else MISSING
-            row["oval"] = math.pi / 2 * (3 * (a + b) - row["oval_root"])
+            row |= {"oval_a": 3 * a + b, "oval_b": a + 3 * b}
         return row
+
+    def oval(self) -> Row:
+        """Return what the perimeter of an ellipse without a fault is made of."""
+        if self.shape != "ellipse":
+            return {}
+        root = math.sqrt((3 * self.a + self.b) * (self.a + 3 * self.b))
+        return {"oval_root": root, "oval": math.pi / 2 * (3 * (self.a + self.b) - root)}
 
     def _part(self, place: int, width_ft: float) -> float:
         return offsets.offset_weight(place, len(self.widths)) * width_ft
@@ -91,20 +97,21 @@ class Piece:
 
     def _closing(self, rule: Shape, display: Display) -> Row:
         a, b, c = (display(size, "length") for size in (self.a, self.b, self.c))
-        is_ring = self.shape == "ring"
-        row: Row = {"sides_open": 0.0, "ring_open": 0.0, "slack": MISSING}
+        row: Row = {"sides_open": 0.0, "sides_close": 0.0, "ring_open": 0.0, "slack": MISSING}
         if rule.way == SIDES:
             rests = (self.b + self.c - self.a, self.a + self.c - self.b, self.a + self.b - self.c)
             there = all(map(known, rests))
+            closes = there and takeoff.three_sides_close(a, b, c)
             row["slack"] = min(rests) if there else MISSING
-            row["sides_open"] = flag(holds=not takeoff.three_sides_close(a, b, c)) if there else MISSING
-        if is_ring:
+            row["sides_close"] = flag(holds=closes) if there else MISSING
+            row["sides_open"] = flag(holds=there and not closes)
+        if self.shape == "ring":
             row["slack"] = self.a - self.b
-            row["ring_open"] = flag(holds=not takeoff.ring_closes(a, b)) if known(row["slack"]) else MISSING
+            row["ring_open"] = flag(holds=known(row["slack"]) and not takeoff.ring_closes(a, b))
         few = rule.way == OFFSETS and len(self.widths) < offsets.WIDTHS_LEAST
         row["few_widths"] = flag(holds=few)
-        is_open = row["sides_open"] + row["ring_open"]
-        row["close_fault"] = MISSING if not known(is_open) else 4.0 if is_open > 0 else 5.0 * row["few_widths"]
+        is_open = row["sides_open"] + row["ring_open"] > 0
+        row["close_fault"] = 4.0 if is_open else 5.0 * row["few_widths"]
         return row
 
     def by_sizes_ft2(self) -> float:

@@ -1,5 +1,4 @@
 """Price: the build-up from direct cost to the price with tax."""
-# ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 

@@ -104,7 +104,7 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
 
 
 def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
-    """Compute what each layer covers and needs; an open slab takes more of the first primer coat only."""
+    """Compute what each layer covers and needs, one with a fault nothing that is known; an open slab takes more of the first primer coat only."""
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
@@ -116,6 +116,8 @@ def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
         if known(kind_no):
             porous = at(topping.porous, system_no) if kind_no == _PRIMER_FIRST else 0.0
         covered = plain + porous
-        need = need_of_basis(covered, layers.rate[row], layers.waste_used[row])
+        need = MISSING
+        if layers.fault[row] == 0:
+            need = need_of_basis(covered, layers.rate[row], layers.waste_used[row])
         rows.append({"plain": plain, "porous": porous, "covered": covered, "need": need})
     return table(LayerNeeds, rows)

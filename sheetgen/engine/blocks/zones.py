@@ -77,6 +77,7 @@ class ZoneFigures:
     too_thin: Column = figure("count")
     too_thick: Column = figure("count")
     coats_typed: Column = figure("count")
+    range_fault: Column = figure("no")
     depth_fault: Column = figure("no")
     name_fault: Column = figure("no")
     slab_fault: Column = figure("no")
@@ -164,13 +165,14 @@ def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
 def _depth_figures(depth_in: float, system: ToppingSystem, display: Display) -> Row:
     thin = too_thin(depth_in, system.thickness_least, display)
     thick = too_thick(depth_in, system.thickness_most, display)
-    fault = 4.0 if not known(depth_in) else 5.0 * flag(holds=thin + thick > 0)
+    range_fault = 5.0 * flag(holds=thin + thick > 0) if known(thin + thick) else MISSING
     return {
         "least_depth": value(system.thickness_least),
         "most_depth": value(system.thickness_most),
         "too_thin": thin,
         "too_thick": thick,
-        "depth_fault": fault,
+        "range_fault": range_fault,
+        "depth_fault": range_fault if known(depth_in) else 4.0,
     }
 
 
