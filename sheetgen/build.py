@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 import os
 import secrets
@@ -163,5 +164,6 @@ def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", p
                      "close the file elsewhere, free some space, or choose another folder")]
         ) from error  # fmt: skip
     finally:
-        part.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
     return Built(out, checked.counts, tuple(report))

@@ -260,7 +260,7 @@ def counts_line(counts: Any) -> str:
     """Return what was found, recalculated and compared, in words."""
     return (
         f"{counts.found} formula cells found, {counts.recalculated} recalculated, {counts.compared} compared with the engine, "
-        f"of these {counts.shows} show cells"
+        f"{counts.shows} show cells compared with the words they should show"
     )
 
 

@@ -3,9 +3,9 @@
 Mixing by the batch, cleaning up by the visit, waiting and idle time are not in it.
 """
 
-import datetime
+import datetime as dt
 
-from sheetgen.engine.inputs import Job
+from sheetgen.engine.job import Job
 from sheetgen.engine.records import (
     Area,
     Burdens,
@@ -39,7 +39,7 @@ def worked_job(*, afterwards: bool = True) -> Job:
             number="W-1",
             name="Studio and front steps",
             status="done" if afterwards else "bid",
-            bid_date=datetime.date(2025, 3, 3),
+            bid_date=dt.date(2025, 3, 3),
         ),
         takeoff=Takeoff(waste=0.08),
         effort=Effort(difficulty=1.1),
@@ -130,16 +130,12 @@ def _rates():
 
 
 def _task(name, role, basis, rate, set_up=None, **more):
-    return Task(
-        name=name, role=role, basis=basis, rate=rate, set_up=set_up, set_up_per="job", floor=1, step=2.5, **more
-    )
+    return Task(name=name, role=role, basis=basis, rate=rate, set_up=set_up, set_up_per="job", floor=1, step=2.5, **more)
 
 
 def _price():
     return {
-        "costs": Costs(
-            freight=45, trips=3, vehicles=1, distance=36, distance_rate=0.72, disposal=40, sample_panel=60
-        ),
+        "costs": Costs(freight=45, trips=3, vehicles=1, distance=36, distance_rate=0.72, disposal=40, sample_panel=60),
         "policy": Policy(
             materials_tax=0.065,
             overhead_way="share",
@@ -155,12 +151,10 @@ def _price():
 
 
 def _afterwards():
-    day = datetime.date(2025, 3, 18)
+    day = dt.date(2025, 3, 18)
     return {
         "materials_log": (
-            MaterialsEntry(
-                date=day, product="Topping A", taken=16, opened=14, part_left=0.5, returned=2, amount=14 * 39.00
-            ),
+            MaterialsEntry(date=day, product="Topping A", taken=16, opened=14, part_left=0.5, returned=2, amount=14 * 39.00),
         ),
         "hours_log": (
             HoursEntry(date=day, task="Grind", zone=STUDIO, person="helper", people=1, hours_each=6.5, wage=25),

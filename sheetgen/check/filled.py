@@ -42,5 +42,5 @@ def check_filled(path: Path, program: str = "ironcalc") -> Checked:
     values = compute(job).in_system(job.system)
     contents = Contents(filled.compiled, entered_of(job), computed_of(values))
     checked = check_file(path, contents, program, filled.raw)
-    broken = tuple(rules(filled.raw, types_of(contents)))
+    broken = tuple(rules(filled.raw, types_of(contents), fresh=False))
     return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken))

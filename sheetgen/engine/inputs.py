@@ -85,7 +85,7 @@ class Job:
 
     @costs.default
     def _starter_costs(self) -> Costs:
-        return Costs(distance_rate=STARTER_DISTANCE_RATE[self.system])
+        return Costs(distance_rate=STARTER_DISTANCE_RATE.get(self.system, 0.0))
 
     def __attrs_post_init__(self) -> None:
         """Refuse inches in a job in metres."""

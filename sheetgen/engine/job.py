@@ -174,9 +174,9 @@ def compute(job: Job) -> Values:
     done = compare.make_area_done(us_job, on_systems, hours_log)
     progress = compare.make_progress(us_job, done, zone_names, on_laid)
     share = progress.done_share
-    of_products = compared.compare_products(us_job, log, products, buying, wanted, share)
+    of_products = compared.compare_products(us_job, log, products, buying, wanted, done_share=share)
     of_systems = compared.compare_systems(us_job, on_systems, toppings, of_products, done.area_done)
-    of_tasks = compared.compare_tasks(us_job, hours_log, on_tasks, labour, share, on_wages.on_wages)
+    of_tasks = compared.compare_tasks(us_job, hours_log, on_tasks, labour, done_share=share, on_wages=on_wages.on_wages)
     compared_all = compare.make_compare(
         progress, work=all_work, hours_log=hours_log, materials_log=log, tasks=of_tasks, products=of_products
     )
@@ -192,10 +192,8 @@ def compute(job: Job) -> Values:
         compare=compared_all,
         price=on_price,
     )
-    steps = checks.make_steps(us_job, zone_names, on_areas, on_price)
-    master = checks.make_master(found, display)
-    collect.all(buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all)
-    collect.all(found, steps, master)
+    collect.all(buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all, found)
+    collect.all(checks.make_steps(us_job, zone_names, on_areas, on_price), checks.make_master(found, display))
     return collect.values()
 
 

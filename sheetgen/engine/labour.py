@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sheetgen.engine.missing import cents
 from sheetgen.engine.ranges import OutOfRangeError, require_above_zero, require_not_negative
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 OVERTIME_EXTRA = 0.5  # half of the regular rate on top of it; 29 CFR 778.107
 

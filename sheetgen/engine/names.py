@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sheetgen.engine.missing import MISSING
-from sheetgen.engine.totals import Column, Texts
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sheetgen.engine.totals import Column, Texts
 
 
 def key(name: str | None) -> str | None:

@@ -3,59 +3,18 @@
 A number stands in the display unit of the job's system of units; the word expression of the unit is in
 the attribute's metadata. What has a default is the starter value that a new book shows.
 """
+# ruff: noqa: RUF009 - day() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
 
-import datetime
-import math
-import numbers
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
-from sheetgen.engine.lists import LISTS
+from sheetgen.engine.declare import choice, day, number, text
 
-
-def _finite(x: Any) -> float | None:
-    if x is None:
-        return None
-    if isinstance(x, bool) or not isinstance(x, numbers.Real):
-        raise TypeError(f"a number is wanted, not {x!r}")
-    if not math.isfinite(x):
-        raise ValueError(f"a number must be finite, not {x!r}")
-    return float(x)
-
-
-def _text(x: Any) -> str | None:
-    if x is not None and not isinstance(x, str):
-        raise TypeError(f"text is wanted, not {x!r}")
-    return x or None
-
-
-def number(unit: str, default: float | None = None, blank: float | None = None) -> Any:
-    """Declare a number: its unit, its starter value, and how many of a row's basis a blank stands for."""
-    metadata = {"kind": "input", "unit": unit, "optional": default is None, "blank": blank}
-    return attrs.field(default=default, converter=_finite, metadata=metadata)
-
-
-def text(*, optional: bool = True) -> Any:
-    """Declare a text."""
-    metadata = {"kind": "input", "unit": "text", "optional": optional}
-    return attrs.field(default=None, converter=_text, metadata=metadata)
-
-
-def day() -> Any:
-    """Declare a date."""
-    check = attrs.validators.optional(attrs.validators.instance_of(datetime.date))
-    metadata = {"kind": "input", "unit": "date", "optional": True}
-    return attrs.field(default=None, validator=check, metadata=metadata)
-
-
-def choice(of: str, default: str | None = None) -> Any:
-    """Declare a choice: a code of a list, or a name such as those of `zones.name`."""
-    unit = "code" if of in LISTS else "text"
-    metadata = {"kind": "choice", "unit": unit, "optional": default is None, "choices": of}
-    return attrs.field(default=default, converter=_text, metadata=metadata)
+if TYPE_CHECKING:
+    import datetime as dt
 
 
 def filled(record: Any, *but: str) -> bool:
@@ -73,7 +32,7 @@ class Heading:
     customer: str | None = text()
     site: str | None = text()
     status: str | None = choice("statuses", "bid")
-    bid_date: datetime.date | None = day()
+    bid_date: dt.date | None = day()
     reason_lost: str | None = text()
 
 
@@ -144,7 +103,7 @@ class ToppingSystem:
     name: str | None = text()
     grade: str | None = choice("grades")
     data_sheet: str | None = text()
-    data_sheet_date: datetime.date | None = day()
+    data_sheet_date: dt.date | None = day()
     product: str | None = choice("products.name")
     yield_: float | None = number("volume/bag")
     thickness_least: float | None = number("depth")
@@ -289,7 +248,7 @@ class Policy:
 class HoursEntry:
     """A row of the hours log."""
 
-    date: datetime.date | None = day()
+    date: dt.date | None = day()
     task: str | None = choice("tasks.name")
     zone: str | None = choice("zones.name")
     person: str | None = text()
@@ -305,7 +264,7 @@ class HoursEntry:
 class MaterialsEntry:
     """A row of the materials log."""
 
-    date: datetime.date | None = day()
+    date: dt.date | None = day()
     product: str | None = choice("products.name")
     zone: str | None = choice("zones.name")
     taken: float | None = number("package")

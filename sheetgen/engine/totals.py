@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from sheetgen.engine.missing import MISSING, known
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
 
 Column = tuple[float, ...]
 Texts = tuple[str | None, ...]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
 
 Figure = float | tuple[float | None, ...]
 _TOLERANCE_HOUR: Final = 1e-6

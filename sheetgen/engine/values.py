@@ -71,7 +71,20 @@ class Unit:
     of_basis: str | tuple[str, ...] = "basis"
 
     def linear(self, record: int | None, source: System, target: System) -> tuple[float, float]:
-        """Return factor and offset between two systems of units for one record."""
+        """Return factor and offset between two systems of units for one record.
+
+        Parameters
+        ----------
+        record : int or None
+            Which record, from 0; None for a single figure [count].
+        source, target : {'us', 'metric'}
+            From which display unit to which.
+
+        Returns
+        -------
+        factor, offset : float
+            Factor and offset [unit of the expression].
+        """
         if self.expression in PLAIN or source == target:
             return 1.0, 0.0
         basis = self.of_basis

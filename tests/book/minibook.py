@@ -57,7 +57,7 @@ def factors(*records: tuple[str, float, str, str]) -> str:
         for code, value, top, bottom in records or _FACTORS
     )
     return f'\n[[block]]\nname = "factors"\nkind = "list"\nrecord = [ {rows} ]\n' + "".join(
-        map(field, ("word: text; kind = \"note\"", "value: number; kind = \"constant\""))
+        map(field, ('word: text; kind = "note"', 'value: number; kind = "constant"'))
     )
 
 
@@ -191,7 +191,7 @@ class Recalculated:
             lambda place: self.entries.get((place.name, place.record)),
             lambda place: self.values[place.name, place.record, place.scenario],
         )
-        owner = self.plan.book.blocks[name.split(".")[0]]
+        owner = self.plan.book.blocks[name.split(".", maxsplit=1)[0]]
         one = owner.field(name.split(".")[1])
         assert one is not None
         return contents.shown(owner, one, Place(owner.name, one.name, record, None))

@@ -98,7 +98,18 @@ def area_row_started(row: Area) -> bool:
 
 
 def is_whole(count: float) -> bool:
-    """Tell whether a count is a whole number of 1 or more."""
+    """Tell whether a count is a whole number of 1 or more.
+
+    Parameters
+    ----------
+    count : float
+        How many [count].
+
+    Returns
+    -------
+    bool
+        Whether it is, to 6 places.
+    """
     rounded = sixth(count)
     return rounded >= 1 and rounded % 1 == 0
 
@@ -107,11 +118,9 @@ def make_areas(job: Job, zones: Register, offsets: Offsets, display: Display) ->
     """Measure each row of the takeoff."""
     rows: list[Row] = []
     for number, typed in enumerate(job.areas, start=1):
-        widths = widths_of(offsets, number) if typed.shape == BY_OFFSETS else ()
-        # A row that is not started has no width either, but says so: its count is not missing.
-        gaps = float(sum(not known(width) for width in widths))
-        row: Row = {"key": key(typed.label), "widths_missing": gaps}
+        row: Row = {"key": key(typed.label)}
         if area_row_started(typed):
+            widths = widths_of(offsets, number) if typed.shape == BY_OFFSETS else ()
             row |= _row(typed, widths, zones, display)
         rows.append(row)
     return table(Areas, rows)
@@ -151,6 +160,7 @@ def _row(typed: Area, widths: tuple[float, ...], zones: Register, display: Displ
         "place_fault": place_fault,
         "form_fault": form_fault,
         "count_fault": count_fault,
+        "widths_missing": float(sum(not known(width) for width in widths)),
         "fault": fault,
         "faulty": flag(holds=fault > 0),
         "by_sizes": piece.by_sizes_ft2() if fault == 0 else MISSING,
@@ -166,6 +176,6 @@ def _row(typed: Area, widths: tuple[float, ...], zones: Register, display: Displ
 
 def _form_fault(row: Row) -> float:
     """Return 3 where a size is wrong, else what keeps the shape from closing, missing without a shape."""
-    if not known(row["bad_sizes"]):
+    if "bad_sizes" not in row:
         return MISSING
     return 3.0 if row["bad_sizes"] > 0 else float(row["close_fault"])

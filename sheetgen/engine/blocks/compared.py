@@ -94,9 +94,22 @@ def _counts(flags: Column, numbers: Column, count: int) -> Column:
 
 
 def compare_products(
-    job: Job, log: MaterialsLog, products: Products, buying: Buying, needs: Needs, done_share: float
+    job: Job, log: MaterialsLog, products: Products, buying: Buying, needs: Needs, *, done_share: float
 ) -> ComparedProducts:
-    """Compare each product's need for the area done with what was bought, used and paid."""
+    """Compare each product's need for the area done with what was bought, used and paid.
+
+    Parameters
+    ----------
+    job, log, products, buying, needs
+        Where it is found.
+    done_share : float
+        Share of the area that is done [-].
+
+    Returns
+    -------
+    ComparedProducts
+        Missing where nothing was logged.
+    """
     count = len(job.products)
     numbers = log.product_no
     logged = _counts(log.started, numbers, count)
@@ -136,7 +149,20 @@ def compare_products(
 def compare_systems(
     job: Job, systems: Systems, topping: Topping, products: ComparedProducts, area_done: Column
 ) -> ComparedSystems:
-    """Compare the thickness laid with the thickness bid; bags that two systems share tell neither's."""
+    """Compare the thickness laid with the thickness bid; bags that two systems share tell neither's.
+
+    Parameters
+    ----------
+    job, systems, topping, products
+        Where it is found.
+    area_done : tuple of float
+        Area done of each system [ft²].
+
+    Returns
+    -------
+    ComparedSystems
+        Missing where nothing was logged.
+    """
     waste = value(job.takeoff.waste)
     rows: list[Row] = []
     for row, system in enumerate(job.systems):
@@ -160,8 +186,23 @@ def compare_systems(
     return table(ComparedSystems, rows)
 
 
-def compare_tasks(job: Job, log: HoursLog, tasks: Tasks, labour: Labour, done_share: float, on_wages: float) -> ComparedTasks:
-    """Compare each task's hours with the estimate; the rate only where wages were logged."""
+def compare_tasks(job: Job, log: HoursLog, tasks: Tasks, labour: Labour, *, done_share: float, on_wages: float) -> ComparedTasks:
+    """Compare each task's hours with the estimate; the rate only where wages were logged.
+
+    Parameters
+    ----------
+    job, log, tasks, labour
+        Where it is found.
+    done_share : float
+        Share of the area that is done [-].
+    on_wages : float
+        What follows a wage, as a share of it [-].
+
+    Returns
+    -------
+    ComparedTasks
+        Missing where nothing was logged.
+    """
     count = len(job.tasks)
     logged = _counts(log.started, log.task_no, count)
     actual = totals_by_number(log.hours, log.started, log.task_no, count)

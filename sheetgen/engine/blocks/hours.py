@@ -79,20 +79,14 @@ def make_hours_log(job: Job, to: Matching) -> HoursLog:
         if begun and entry.zone is None:
             zone_no = to.lone.zone
         row: Row = {"task_no": task_no, "zone_no": zone_no, "system_no": at(to.zones.system_no, zone_no)}
-        area_fault = MISSING
         if begun:
-            row |= _row_started(entry, to, row)
-            area_fault = row["area_fault"]
-        zone_fault = 3.0 if entry.zone is not None and not known(zone_no) else area_fault
-        hours_fault = zone_fault if value(entry.hours_each) >= 0 else 2.0
-        row |= {"zone_fault": zone_fault, "hours_fault": hours_fault}
-        if begun:
-            row |= _judged(entry, to, row)
+            row |= _row_started(entry, row, to)
+            row |= _judged(entry, row, to)
         rows.append(row)
     return table(HoursLog, rows)
 
 
-def _row_started(entry: HoursEntry, to: Matching, row: Row) -> Row:
+def _row_started(entry: HoursEntry, row: Row, to: Matching) -> Row:
     covers = at(to.tasks.covers, row["task_no"])
     covers = covers if known(covers) else 0.0
     first_time = flag(holds=entry.rework != "yes")
@@ -111,14 +105,18 @@ def _row_started(entry: HoursEntry, to: Matching, row: Row) -> Row:
     }
 
 
-def _judged(entry: HoursEntry, to: Matching, row: Row) -> Row:
-    fault = row["hours_fault"] if known(row["task_no"]) else 1.0
+def _judged(entry: HoursEntry, row: Row, to: Matching) -> Row:
+    zone_fault = 3.0 if entry.zone is not None and not known(row["zone_no"]) else row["area_fault"]
+    hours_fault = zone_fault if value(entry.hours_each) >= 0 else 2.0
+    fault = hours_fault if known(row["task_no"]) else 1.0
     faulty = fault not in {0, ONLY_LOOK}
     hours = MISSING if faulty else given(entry.people, 1) * value(entry.hours_each)
     gap = 0.0
     if entry.wage is not None:
         gap = hours * (entry.wage - at(to.tasks.role_wage, row["task_no"]))
     return {
+        "zone_fault": zone_fault,
+        "hours_fault": hours_fault,
         "fault": fault,
         "only_look": flag(holds=fault == ONLY_LOOK),
         "faulty": flag(holds=faulty),

@@ -64,7 +64,18 @@ class Basis:
     zones: Column = figure("basis", "count")
 
     def of(self, basis_no: float) -> Column:
-        """Return the column of a basis by its place in the list."""
+        """Return the column of a basis.
+
+        Parameters
+        ----------
+        basis_no : float
+            Place in the list of bases [no].
+
+        Returns
+        -------
+        tuple of float
+            One figure for each zone [unit of the basis].
+        """
         column: Column = getattr(self, BASES[int(basis_no) - 1])
         return column
 
@@ -94,7 +105,18 @@ class Has:
     zones: Column = figure("count")
 
     def of(self, basis_no: float) -> Column:
-        """Return the column of a basis by its place in the list."""
+        """Return the column of a basis.
+
+        Parameters
+        ----------
+        basis_no : float
+            Place in the list of bases [no].
+
+        Returns
+        -------
+        tuple of float
+            One figure for each zone [unit of the basis].
+        """
         column: Column = getattr(self, BASES[int(basis_no) - 1])
         return column
 

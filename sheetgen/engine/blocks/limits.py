@@ -12,14 +12,44 @@ if TYPE_CHECKING:
 
 
 def too_thin(depth_in: float, least_in: float | None, display: Display) -> float:
-    """Return 1 where a depth is below its limit; 0 where there is none, missing where no depth is known [count]."""
+    """Tell whether a depth is below its limit.
+
+    Parameters
+    ----------
+    depth_in : float
+        Depth, perhaps missing [in].
+    least_in : float or None
+        Limit; none given does not limit [in].
+    display : Display
+        How the sheet shows both.
+
+    Returns
+    -------
+    float
+        1 where it is, else 0; missing where there is a limit but no depth [count].
+    """
     if least_in is None:
         return 0.0
     return flag(holds=_shown(depth_in, display) < _shown(least_in, display)) if known(depth_in) else MISSING
 
 
 def too_thick(depth_in: float, most_in: float | None, display: Display) -> float:
-    """Return 1 where a depth is above its limit; 0 where there is none, missing where no depth is known [count]."""
+    """Tell whether a depth is above its limit.
+
+    Parameters
+    ----------
+    depth_in : float
+        Depth, perhaps missing [in].
+    most_in : float or None
+        Limit; none given does not limit [in].
+    display : Display
+        How the sheet shows both.
+
+    Returns
+    -------
+    float
+        1 where it is, else 0; missing where there is a limit but no depth [count].
+    """
     if most_in is None:
         return 0.0
     return flag(holds=_shown(depth_in, display) > _shown(most_in, display)) if known(depth_in) else MISSING

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import Scope, by_surface, scope_at, scope_of
+from sheetgen.engine.blocks.scope import by_surface, scope_at, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import SURFACES
 from sheetgen.engine.materials import need_of_basis
@@ -68,26 +68,31 @@ class LineNeeds:
 
 
 def make_lines(job: Job, products: Register, systems: Register, zones: Register) -> Lines:
-    """Match the names of each line and find its first fault; a blank line has parts of one, but none itself."""
+    """Match the names of each line and find its first fault."""
     rows: list[Row] = []
     for line in job.lines:
-        begun = filled(line)
-        scope = scope_of(line, systems, zones) if begun else Scope()
+        if not filled(line):
+            rows.append({})
+            continue
+        scope = scope_of(line, systems, zones)
         product_no = products.number(line.product)
         zone_fault = 0.0 if known(scope.zone_no) else 6.0
         scope_fault = 4.0 if not known(scope.system_no) else 5.0 if not known(scope.surface_no) else zone_fault
         basis_fault = 2.0 if not known(scope.basis_no) else 3.0 if line.dose is None else scope_fault
-        row: Row = scope.figures() | {
-            "product_no": product_no,
-            "rate": value(line.dose) / above_zero(given(line.per, 1)),
-            "zone_fault": zone_fault,
-            "scope_fault": scope_fault,
-            "basis_fault": basis_fault,
-        }
-        if begun:
-            fault = basis_fault if known(product_no) else 1.0
-            row |= {"started": 1.0, "fault": fault, "faulty": flag(holds=fault > 0)}
-        rows.append(row)
+        fault = basis_fault if known(product_no) else 1.0
+        rows.append(
+            scope.figures()
+            | {
+                "started": 1.0,
+                "product_no": product_no,
+                "rate": value(line.dose) / above_zero(given(line.per, 1)),
+                "zone_fault": zone_fault,
+                "scope_fault": scope_fault,
+                "basis_fault": basis_fault,
+                "fault": fault,
+                "faulty": flag(holds=fault > 0),
+            }
+        )
     return table(Lines, rows)
 
 

@@ -54,29 +54,29 @@ def make_materials_log(job: Job, products: Register) -> MaterialsLog:
     """Match each row of the log and find its first fault; one without a date still counts."""
     rows: list[Row] = []
     for entry in job.materials_log:
-        too_much = False
-        if entry.taken is not None and entry.opened is not None:
-            too_much = sixth(entry.opened + given(entry.returned, 0)) > sixth(entry.taken)
-        row: Row = {"product_no": products.number(entry.product), "too_much": flag(holds=too_much)}
-        begun = _started(entry)
-        date_fault = ONLY_LOOK * flag(holds=entry.date is None) if begun else MISSING
-        row["date_fault"] = date_fault
-        row["more_fault"] = 3.0 if too_much else date_fault
-        if begun:
-            row |= _row(entry, row)
-        rows.append(row)
+        product_no = products.number(entry.product)
+        rows.append(_row(entry, product_no) if _started(entry) else {"product_no": product_no})
     return table(MaterialsLog, rows)
 
 
-def _row(entry: MaterialsEntry, row: Row) -> Row:
+def _row(entry: MaterialsEntry, product_no: float) -> Row:
     bought = 0.0 if entry.taken is None else entry.taken - given(entry.returned, 0)
     used = bought if entry.opened is None else entry.opened - given(entry.part_left, 0)
     least = min(bought, used)
-    less_fault = 2.0 if sixth(least) < 0 else row["more_fault"]
-    fault = less_fault if known(row["product_no"]) else 1.0
+    too_much = False
+    if entry.taken is not None and entry.opened is not None:
+        too_much = sixth(entry.opened + given(entry.returned, 0)) > sixth(entry.taken)
+    date_fault = ONLY_LOOK * flag(holds=entry.date is None)
+    more_fault = 3.0 if too_much else date_fault
+    less_fault = 2.0 if sixth(least) < 0 else more_fault
+    fault = less_fault if known(product_no) else 1.0
     faulty = fault not in {0, ONLY_LOOK}
     return {
         "started": 1.0,
+        "product_no": product_no,
+        "date_fault": date_fault,
+        "too_much": flag(holds=too_much),
+        "more_fault": more_fault,
         "bought_logged": bought,
         "used_logged": used,
         "least": least,

@@ -128,23 +128,27 @@ def make_buying(job: Job, products: Products, systems: Systems, needs: Needs) ->
     rows: list[Row] = []
     for row, product in enumerate(job.products):
         need, size, twin = needs.need[row], products.pack_size[row], products.twin[row]
+        if not known(products.started[row]):
+            rows.append({})
+            continue
         needed_fault = products.price_fault[row] if need > 0 else 0.0
         later_fault = MISSING if not known(twin) else 2.0 if twin > 1 else needed_fault
-        figures: Row = {"needed_fault": needed_fault, "later_fault": later_fault}
-        if known(products.started[row]):
-            fault = 1.0 if products.key[row] is None else later_fault
-            buy = left = worth = 0.0
-            if need != 0:
-                buy = packages_to_buy(need, size, given(product.on_hand, 0))
-                left = needs.packages[row] * size - need
-                worth = cents(left / size * value(product.price))
-            figures |= {
+        fault = 1.0 if products.key[row] is None else later_fault
+        buy = left = worth = 0.0
+        if need != 0:
+            buy = packages_to_buy(need, size, given(product.on_hand, 0))
+            left = needs.packages[row] * size - need
+            worth = cents(left / size * value(product.price))
+        rows.append(
+            {
                 "is_topping": flag(holds=row + 1 in systems.product_no),
                 "to_buy": buy,
                 "left_over": left,
                 "left_worth": worth,
+                "needed_fault": needed_fault,
+                "later_fault": later_fault,
                 "fault": fault,
                 "faulty": flag(holds=fault > 0),
             }
-        rows.append(figures)
+        )
     return table(Buying, rows)

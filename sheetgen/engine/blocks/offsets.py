@@ -85,7 +85,20 @@ def _weighed(place: float, last: float, width_ft: float) -> Row:
 
 
 def widths_of(offsets: Offsets, area_no: float) -> tuple[float, ...]:
-    """Return the widths of one area row, missing ones among them [ft]."""
+    """Return the widths of one area row.
+
+    Parameters
+    ----------
+    offsets : Offsets
+        All widths.
+    area_no : float
+        Number of the area row [no].
+
+    Returns
+    -------
+    tuple of float
+        Its widths in order, missing ones among them [ft].
+    """
     return tuple(width for no, width in zip(offsets.area_no, offsets.a, strict=True) if no == area_no)
 
 

@@ -102,13 +102,14 @@ def make_products(job: Job) -> Products:
     for product, name, twin in zip(job.products, names, twins(names), strict=True):
         size = above_zero(value(product.size))
         begun = filled(product, "account", "lot_tracked", "on_hand")
+        price_fault = 3.0 if not known(size) else 4.0 if product.price is None else 0.0
         rows.append(
             {
                 "key": name,
                 "twin": twin,
                 "started": 1.0 if begun else MISSING,
                 "pack_size": size,
-                "price_fault": 3.0 if not known(size) else 4.0 if product.price is None else 0.0,
+                "price_fault": price_fault if begun else MISSING,
             }
         )
     return table(Products, rows)

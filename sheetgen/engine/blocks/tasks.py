@@ -12,6 +12,7 @@ from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import SET_UP_PER, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, given, known, value
 from sheetgen.engine.names import Register, keys, twins
+from sheetgen.engine.records import filled
 from sheetgen.engine.totals import Column, Texts, at
 from sheetgen.engine.values import figure
 
@@ -19,9 +20,6 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.rates import Roles
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.records import Task
-
-_FIRST = ("name", "role", "basis", "set_up", "set_up_per", "rate")
-_LAST = ("floor", "wall", "step", "system", "surface", "covers_area", "account")
 
 
 @attrs.frozen(kw_only=True)
@@ -32,8 +30,6 @@ class Tasks:
     over: ClassVar[str | None] = "tasks"
     scenario: ClassVar[bool] = False
 
-    typed_first: Column = figure("count")
-    typed_last: Column = figure("count")
     started: Column = figure("count")
     key: Texts = figure("text")
     twin: Column = figure("count")
@@ -63,28 +59,19 @@ class Tasks:
 
 
 def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Tasks:
-    """Match the names of each task and find its first fault; a blank task has parts of one, but none itself."""
+    """Match the names of each task and find its first fault."""
     names = keys([task.name for task in job.tasks])
     role_register = Register(roles.key)
     wages = [value(role.wage) for role in job.roles]
     rows: list[Row] = []
     for task, name, twin in zip(job.tasks, names, twins(names), strict=True):
-        typed_first, typed_last = _typed(task, _FIRST), _typed(task, _LAST)
-        begun = typed_first + typed_last > 0
-        scope = scope_of(task, systems, zones) if begun else Scope()
         role_no = role_register.number(task.role)
-        row: Row = scope.figures() | _faults(task, scope, role_no, twin)
-        row |= {
-            "typed_first": typed_first,
-            "typed_last": typed_last,
-            "key": name,
-            "twin": twin,
-            "role_no": role_no,
-            "loaded": at(roles.loaded, role_no),
-            "role_wage": at(wages, role_no),
-        }
-        row |= {f"by_{code}": row[f"in_{code}"] * given(getattr(task, code), 1) for code in SURFACES}
-        if begun:
+        row: Row = {"key": name, "twin": twin, "role_no": role_no}
+        row |= {"loaded": at(roles.loaded, role_no), "role_wage": at(wages, role_no)}
+        if filled(task, "zone", "used"):
+            scope = scope_of(task, systems, zones)
+            row |= scope.figures() | _faults(task, scope, role_no, twin)
+            row |= {f"by_{code}": row[f"in_{code}"] * given(getattr(task, code), 1) for code in SURFACES}
             fault = 1.0 if name is None else row["twin_fault"]
             row |= {
                 "started": 1.0,
@@ -96,10 +83,6 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
             }
         rows.append(row)
     return table(Tasks, rows)
-
-
-def _typed(task: Task, names: tuple[str, ...]) -> float:
-    return float(sum(getattr(task, name) is not None for name in names))
 
 
 def _faults(task: Task, scope: Scope, role_no: float, twin: float) -> Row:

@@ -94,7 +94,8 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
                 "depth_mean": ratio(coats[row], area),
                 "mixed": mixed,
                 "bags_raw": bags,
-                "bags": whole_bags(bags),
+                # Bags of no product would cost nothing: a required input is missing, so there is no figure.
+                "bags": whole_bags(bags) if bags == 0 or known(product_no) else MISSING,
                 "in_use": uses[row],
                 "users": sharing,
                 "sharers": sharing - uses[row],
@@ -104,7 +105,7 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
 
 
 def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
-    """Compute what each layer covers and needs, one with a fault nothing that is known; an open slab takes more of the first primer coat only."""
+    """Compute what each layer covers and needs: an open slab takes more of the first primer coat only."""
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
