@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-import os
 import secrets
 from collections.abc import Mapping
 from pathlib import Path
@@ -19,6 +18,7 @@ from sheetgen.book.write import write
 from sheetgen.check.book import check_file
 from sheetgen.check.compare import Counts
 from sheetgen.check.meet import computed_of, entered_of
+from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job, compute
 from sheetgen.findings import Finding, Refused, Report, Severity
 
@@ -62,12 +62,9 @@ def too_many(made: Compiled, job: Job) -> list[Finding]:
         held = getattr(job, name, None)
         rows = made.plan.records(block)
         if isinstance(held, tuple) and len(held) > rows:
-            found.append(
-                Finding(
-                    "block-full", Severity.ERROR, name, f"has {len(held)} records but {rows} rows are prepared",
-                    f"build a larger book with --rows {name}={len(held) + 10}",
-                )  # fmt: skip
-            )
+            what = f"has {len(held)} records but {rows} rows are prepared"
+            mend = f"build a larger book with --rows {name}={len(held) + 10}"
+            found.append(Finding("block-full", Severity.ERROR, name, what, mend))
     return found
 
 
@@ -94,7 +91,7 @@ def build_bid(
     book_id: str = "",
     rows: Mapping[str, int] | None = None,
     author: str = "",
-    program: str = "ironcalc",
+    program: Program = "ironcalc",
 ) -> Built:
     """Build, check and put in place a bid book.
 
@@ -136,7 +133,7 @@ def build_bid(
     return hand_out(contents, stamp, out, author=author, program=program)
 
 
-def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", program: str = "ironcalc") -> Built:
+def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", program: Program = "ironcalc") -> Built:
     """Write a book beside its goal, check it there, and only then move it into place.
 
     Raises
@@ -157,7 +154,7 @@ def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", p
             report.error("compared-none", out.name, "no formula cell was compared", "tell the makers of sheetgen")
         if report.failed:
             raise Refused(report)
-        os.replace(part, out)
+        part.replace(out)
     except OSError as error:
         raise Refused(
             [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {error.strerror or error}",

@@ -18,6 +18,7 @@ from sheetgen import __version__
 from sheetgen.findings import Finding, Refused, Severity
 
 if TYPE_CHECKING:
+    from sheetgen.check.recalculate import Program
     from sheetgen.units import System
 
 OK, FOUND, USAGE, OURS = 0, 1, 2, 3
@@ -31,9 +32,9 @@ class _Commands(click.Group):
         try:
             return super().invoke(ctx)
         except Refused as refused:
-            show_findings(refused.findings, as_json=bool(ctx.obj and ctx.obj.get("json")))
+            show_findings(refused.findings, as_json=bool(ctx.ensure_object(dict).get("json")))
             ctx.exit(FOUND)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except Exception as error:  # noqa: BLE001 - the last place at which a fault of ours can be named
             click.echo(f"sheetgen itself failed: {type(error).__name__}: {error}", err=True)
@@ -61,7 +62,7 @@ def _leave(ctx: click.Context, findings: Iterable[Finding], *, least: Severity =
 
 
 def _remember_json(ctx: click.Context, _: click.Parameter, value: bool) -> bool:  # noqa: FBT001 - click's own order
-    ctx.ensure_object(dict)["json"] = value
+    ctx.find_root().ensure_object(dict)["json"] = value
     return value
 
 
@@ -77,7 +78,7 @@ def _day(_: click.Context, __: click.Parameter, value: str | None) -> dt.date:
 def _rows(_: click.Context, __: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
     found = {}
     for item in value:
-        name, _, count = item.partition("=")
+        name, _sign, count = item.partition("=")
         if not count.isdigit():
             raise click.BadParameter(f"'{item}' is not like areas=200")
         found[name] = int(count)
@@ -112,7 +113,7 @@ def main() -> None:
 @click.pass_context
 def bid(
     ctx: click.Context, out: Path, *, system: System, job_file: Path | None, areas_file: Path | None,
-    rows: dict[str, int], made_on: dt.date, book_id: str, program: str, strict: bool, as_json: bool,
+    rows: dict[str, int], made_on: dt.date, book_id: str, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Make a bid book, checked cell by cell.
 
@@ -140,7 +141,7 @@ def bid(
 @_recalculate_option
 @_json_option
 @click.pass_context
-def check(ctx: click.Context, files: tuple[Path, ...], *, program: str, as_json: bool) -> None:
+def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_json: bool) -> None:
     """Recalculate books, compare every formula cell with the engine, and say what was touched.
 
     \b
@@ -150,7 +151,7 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: str, as_json:
     from sheetgen.reconcile import workbooks
 
     found: list[Finding] = []
-    results = []
+    results: list[dict[str, Any]] = []
     for path in _with_progress(workbooks(files), "checked", quiet=as_json):
         try:
             checked = filled.check_filled(path, program)
@@ -191,9 +192,9 @@ def reconcile(
     """
     from sheetgen import cost, show
     from sheetgen.reconcile import reconcile as compare
-    from sheetgen.reconcile import workbooks, write_csv
+    from sheetgen.reconcile import sources, write_csv
 
-    paths = workbooks(files)
+    paths = sources(files, out)
     steps = iter(_with_progress(paths, "read", quiet=as_json))
     compared = compare(paths, system=system, each=lambda _: (next(steps), None)[1])
     for _ in steps:
@@ -235,7 +236,8 @@ def fields(ctx: click.Context, file: Path, *, as_json: bool) -> None:
         _print_json({"fields": rows, "findings": [finding.record() for finding in findings]})
     else:
         for row in rows:
-            click.echo(_plain(f"{row['name']}\t{row['sheet']}!{row['cell']}\t{row['kind']}\t{row['unit']}\t{row['label']}\t{row['value']}"))
+            shown = (row["name"], f"{row['sheet']}!{row['cell']}", row["kind"], row["unit"], row["label"], row["value"])
+            click.echo("\t".join("" if one is None else _plain(str(one)).replace("\n", " ") for one in shown))
         show_findings(findings)
     _leave(ctx, findings)
 

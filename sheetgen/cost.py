@@ -11,13 +11,14 @@ from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Place
 from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, hand_out, new_id
+from sheetgen.check.recalculate import Program
 from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.reconcile import Comparison, Row
 
 _TABLES = ("jobs", "hours", "materials", "toppings", "findings")
 
 
-def build_cost(compared: Comparison, out: Path, *, made_on: dt.date, book_id: str = "", program: str = "ironcalc") -> Built:
+def build_cost(compared: Comparison, out: Path, *, made_on: dt.date, book_id: str = "", program: Program = "ironcalc") -> Built:
     """Build, check and put in place a cost book.
 
     Parameters

@@ -53,15 +53,16 @@ def run(folder: Path, say: Callable[[str], None]) -> list[Finding]:
     done = attrs.evolve(done, job=attrs.evolve(done.job, status="done"))
     findings: list[Finding] = []
     books = []
-    for name, job, number in (("1-blank-bid", blank, "demo-1"), ("2-filled-for-the-bid", bid, "demo-2"), ("3-done-with-log", done, "demo-3")):
+    stages = (("1-blank-bid", blank, "demo-1"), ("2-filled-for-the-bid", bid, "demo-2"), ("3-done-with-log", done, "demo-3"))
+    for name, job, number in stages:
         built = build_bid(job, folder / f"{name}.xlsx", made_on=DAY, book_id=number)
         _told(built, say)
         books.append(built.path)
     metric = build_bid(jobfile.starter("metric"), folder / "1-blank-bid-metric.xlsx", made_on=DAY, book_id="demo-m")
     _told(metric, say)
     for path in books:
-        checked = check_filled(path)
-        findings.extend(checked.findings)
+        say(f"checking {path} as it will come back from a person")
+        findings.extend(check_filled(path).findings)
     compared = reconcile([books[2]])
     findings.extend(compared.findings)
     tables(compared)

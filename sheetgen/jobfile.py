@@ -58,7 +58,7 @@ def read_job(path: Path, base: Job) -> Job:
         report.error("job-file", str(path), f"cannot be read: {error.strerror}", "check the name of the file")
         raise Refused(report) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        report.error("job-toml", str(path), f"is not readable TOML: {error}", "mend the line named")
+        report.error("job-toml", str(path), f"is not readable TOML: {error}", "mend that line")
         raise Refused(report) from error
     job = _Filler(path.name, base, report).filled(raw)
     if report.failed:
@@ -89,39 +89,63 @@ def read_areas(path: Path, base: Job) -> Job:
     report = Report()
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            rows = list(csv.DictReader(file, strict=True))
+            reader = csv.DictReader(file, strict=True)
+            rows = [(reader.line_num, row) for row in reader]
+            header = [(name or "").strip() for name in reader.fieldnames or ()]
     except OSError as error:
         report.error("areas-file", str(path), f"cannot be read: {error.strerror}", "check the name of the file")
         raise Refused(report) from error
     except (csv.Error, UnicodeDecodeError) as error:
         report.error("areas-csv", str(path), f"is not a readable CSV file: {error}", "save it as CSV, UTF-8")
         raise Refused(report) from error
-    records = []
-    for number, row in enumerate(rows, start=2):
+    filler = _Filler(path.name, base, report)
+    if rows and not filler.header("areas", header):
+        raise Refused(report)
+    records = {}
+    for number, row in rows:
         if None in row or any(value is None for value in row.values()):
-            report.error("areas-csv", f"{path.name} line {number}", "has not as many cells as the header", "mend the line")
+            report.error("areas-csv", f"{path.name} line {number}", "has not as many cells as the header",
+                         "put one cell under each heading; put a text that holds a comma in quotes")  # fmt: skip
             continue
-        records.append({name.strip(): text.strip() for name, text in row.items() if text.strip()})
+        records[number] = {name.strip(): text.strip() for name, text in row.items() if text.strip()}
     if not rows:
         report.error("areas-empty", path.name, "has no rows", "give a header line and one line per area")
-    filler = _Filler(path.name, base, report, first_line=2)
-    job = base if report.failed else filler.filled({"areas": records})
+    filler.lines = tuple(records)
+    job = filler.filled({"areas": list(records.values())})
     if report.failed:
         raise Refused(report)
     return job
 
 
 class _Filler:
-    def __init__(self, file: str, base: Job, report: Report, first_line: int = 0) -> None:
+    def __init__(self, file: str, base: Job, report: Report) -> None:
         self.file = file
         self.base = base
         self.report = report
-        self.first_line = first_line
+        self.lines: tuple[int, ...] = ()
         self.book = shipped("bid")
         self.plan: Plan = compiled("bid", base.system).plan
         self.records = {
             one.name: (one.metadata["record"], one.metadata["rows"]) for one in attrs.fields(Job) if "record" in one.metadata
         }
+
+    def header(self, block: str, names: list[str]) -> bool:
+        """Report headings that are no inputs of a table, or stand twice; return whether all is well."""
+        known = self._inputs(block)
+        for column, name in enumerate(names, start=1):
+            where = f"{self.file} line 1, column {column}"
+            if name and name not in known:
+                hint = "put commas, not semicolons, between the cells; " if ";" in name else ""
+                self.report.error("areas-header", where, f"'{name}' is not an input of the table", f"{hint}use: {', '.join(known)}")
+            elif name and name in names[: column - 1]:
+                self.report.error("areas-header", where, f"'{name}' stands twice", "leave one of the columns out")
+        return not self.report.failed
+
+    def _inputs(self, block: str) -> tuple[str, ...]:
+        return tuple(
+            one.name for one in self.book.blocks[block].fields
+            if one.kind in {"input", "choice"} and one.stands_in(self.plan.system)
+        )  # fmt: skip
 
     def filled(self, raw: Mapping[str, Any]) -> Job:
         changes: dict[str, Any] = {}
@@ -135,7 +159,29 @@ class _Filler:
                 )  # fmt: skip
             else:
                 changes[block] = self._block(block, value)
-        return self.base if self.report.failed else attrs.evolve(self.base, **changes)
+        if self.report.failed:
+            return self.base
+        job = attrs.evolve(self.base, **changes)
+        self._names(job, changes)
+        return job
+
+    def _names(self, job: Job, changes: Mapping[str, Any]) -> None:
+        """Report each name in the file's tables that stands in no list of the job."""
+        for block in changes:
+            held = getattr(job, block)
+            for field in self.book.blocks[block].fields:
+                if field.kind != "choice" or "." not in field.choices or not field.stands_in(self.plan.system):
+                    continue
+                source, column = field.choices.split(".")
+                known = {_folded(name): name for one in getattr(job, source) if (name := getattr(one, attribute(column)))}
+                for number, record in enumerate(held if isinstance(held, tuple) else (held,)):
+                    name = getattr(record, attribute(field.name))
+                    if name is not None and _folded(name) not in known:
+                        place = f"{self.file} line {self.lines[number]}" if self.lines else f"{self.file} {block} {number + 1}"
+                        self.report.error(
+                            "job-name", f"{place}, {field.name}", f"'{name}' is not a name in {source}",
+                            f"use one of: {', '.join(known.values())}",
+                        )  # fmt: skip
 
     def _units(self, value: Any) -> None:
         if value != self.base.system:
@@ -154,7 +200,7 @@ class _Filler:
             return attrs.evolve(getattr(self.base, block), **self._record(block, f"{self.file} {block}", value))
         made = []
         for number, item in enumerate(value):
-            where = f"{self.file} line {number + self.first_line}" if self.first_line else f"{self.file} {block} {number + 1}"
+            where = f"{self.file} line {self.lines[number]}" if self.lines else f"{self.file} {block} {number + 1}"
             fields = self._record(block, where, item)
             made.append(None if self.report.failed else record(**fields))
         return tuple(made)
@@ -166,10 +212,8 @@ class _Filler:
         found: dict[str, Any] = {}
         for name, value in item.items():
             field = self.book.blocks[block].field(name)
-            if field is None or field.kind not in {"input", "choice"} or not field.stands_in(self.plan.system):
-                known = ", ".join(
-                    one.name for one in self.book.blocks[block].fields if one.kind in {"input", "choice"} and one.stands_in(self.plan.system)
-                )
+            if field is None or name not in self._inputs(block):
+                known = ", ".join(self._inputs(block))
                 self.report.error("job-field", f"{where}, {name}", "is not an input of this book", f"use one of: {known}")
                 continue
             self._value(found, field, f"{where}, {name}", value)
@@ -234,13 +278,17 @@ class _Filler:
         if isinstance(value, str) and _is_number(value):
             value = float(value)
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            self.report.error("job-value", where, f"{value!r} is not a number", "type a number without its unit")
+            self.report.error("job-value", where, f"{value!r} is not a number", "type a plain number: no unit, no thousands comma")
             return None
         least, most = bounds(field, self.plan)
         if not least <= value <= most:
             self.report.error("job-bounds", where, f"{value:g} is outside {least:g} to {most:g}", "type a number within the bounds")
             return None
         return float(value)
+
+
+def _folded(name: str) -> str:
+    return " ".join(name.split()).casefold()
 
 
 def _is_number(text: str) -> bool:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-import os
 import secrets
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -18,6 +17,8 @@ from sheetgen.engine.job import Job, compute
 from sheetgen.engine.values import Values
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.filled import Filled, read_filled
+from sheetgen.reader.raw import read_raw
+from sheetgen.reader.stamped import read_stamp
 from sheetgen.units import System
 
 Row = dict[str, Any]
@@ -43,6 +44,7 @@ TABLES: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("thickness_laid", "depth"), ("depth_planned_with_waste", "depth"), ("depth_used", "depth"),
     ),
 }  # fmt: skip
+_WORKBOOKS: Final = frozenset({".xlsx", ".xlsm", ".xlsb", ".xls", ".ods"})
 _RISKY: Final = ("=", "+", "-", "@", "\t", "\r")
 
 
@@ -103,18 +105,47 @@ def workbooks(paths: Iterable[Path]) -> list[Path]:
     Refused
         A folder holds no workbook.
     """
-    found: dict[Path, None] = {}
+    found: dict[Path, Path] = {}
     for path in paths:
         if not path.is_dir():
-            found[path] = None
+            found.setdefault(path.resolve(), path)
             continue
-        inside = sorted(one for one in path.glob("*.xlsx") if not one.name.startswith((".", "~$")))
+        # Workbooks of other formats are kept, so that the reader names them instead of their being passed over.
+        inside = sorted(
+            one for one in path.iterdir() if one.suffix.lower() in _WORKBOOKS and not one.name.startswith((".", "~$"))
+        )
         if not inside:
             raise Refused(
                 [Finding("folder-empty", Severity.ERROR, str(path), "holds no .xlsx workbook", "name another folder")]
             )
-        found.update(dict.fromkeys(inside))
-    return list(found)
+        for one in inside:
+            found.setdefault(one.resolve(), one)
+    return list(found.values())
+
+
+def sources(paths: Iterable[Path], out: Path | None = None) -> list[Path]:
+    """Return the workbooks to be read, without an earlier cost book that stands where the new one goes.
+
+    Raises
+    ------
+    Refused
+        A folder holds no workbook, or the cost book would be written over a book that is to be read.
+    """
+    books = workbooks(paths)
+    if out is None or out.resolve() not in {path.resolve() for path in books}:
+        return books
+    if _kind(out) != "cost":
+        raise Refused(
+            [Finding("output-input", Severity.ERROR, str(out), "is one of the books to be read", "give --out another name")]
+        )
+    return [path for path in books if path.resolve() != out.resolve()]
+
+
+def _kind(path: Path) -> str:
+    try:
+        return read_stamp(read_raw(path)).kind
+    except Refused:
+        return ""
 
 
 def read_book(path: Path, system: System | None = None) -> tuple[Read, tuple[Finding, ...]]:
@@ -152,7 +183,7 @@ def reconcile(paths: Sequence[Path], *, system: System | None = None, each: Call
     """
     report = Report()
     tables: dict[str, list[Row]] = {name: [] for name in TABLES}
-    ids: dict[str, Read] = {}
+    ids: dict[str, dict[str | None, Read]] = {}
     books = 0
     for path in paths:
         if each is not None:
@@ -160,24 +191,39 @@ def reconcile(paths: Sequence[Path], *, system: System | None = None, each: Call
         try:
             book, findings = read_book(path, system)
         except Refused as refused:
+            if {finding.code for finding in refused.findings} == {"stamp-kind"} and _kind(path) == "cost":
+                report.note("book-other", path.name, "is a cost book: it holds no job of its own and was passed over")
+                continue
             report.extend(refused.findings)
             report.error("book-left-out", path.name, "was not read: its figures are not in the tables", "mend it and run again")
             continue
         books += 1
         system = system or book.values.system
         report.extend(findings)
-        twin = ids.setdefault(book.book_id, book)
-        if twin is not book:
-            same = twin.job.job.number == book.job.job.number
-            report.look(
-                "book-twice" if same else "book-copied", path.name,
-                f"has the id of {twin.path.name}" + ("" if same else " but another job number"),
-                "leave one out" if same else "it counts as a job of its own",
-            )  # fmt: skip
+        _twin_findings(book, ids.setdefault(book.book_id, {}), report)
         for name, rows in _rows(book):
             tables[name].extend(rows)
         _log_findings(book, report)
     return Comparison(system or "us", {name: tuple(rows) for name, rows in tables.items()}, books, tuple(report))
+
+
+def _twin_findings(book: Read, twins: dict[str | None, Read], report: Report) -> None:
+    """Report a book whose id was met before; the books of one id stand by job number."""
+    number = book.job.job.number
+    if number in twins:
+        report.look(
+            "book-twice", book.path.name,
+            f"has the id and the job number of {twins[number].path.name}: both are counted in every total",
+            "leave one out, or give each job its own number",
+        )  # fmt: skip
+    elif twins:
+        first = next(iter(twins.values()))
+        report.look(
+            "book-copied", book.path.name,
+            f"has the id of {first.path.name} but another job number: it is a copied book, counted as a job of its own",
+            "nothing, if it is another job; else leave one out",
+        )  # fmt: skip
+    twins.setdefault(number, book)
 
 
 def _log_findings(book: Read, report: Report) -> None:
@@ -198,7 +244,7 @@ def _rows(book: Read) -> Iterator[tuple[str, list[Row]]]:
         "job_name": job.job.name, "status": job.job.status,
     }  # fmt: skip
 
-    def figures(name: str, sources: Mapping[str, str], record: int) -> Row:
+    def figures(sources: Mapping[str, str], record: int) -> Row:
         return {column: _at(values, source, record) for column, source in sources.items()}
 
     total = {
@@ -213,17 +259,17 @@ def _rows(book: Read) -> Iterator[tuple[str, list[Row]]]:
     }  # fmt: skip
     yield "jobs", [{**head, **total}]
     yield "hours", [
-        {**head, "task": task.name, **figures("tasks", _HOURS, record), "account": task.account}
+        {**head, "task": task.name, **figures(_HOURS, record), "account": task.account}
         for record, task in enumerate(job.tasks)
         if task.name is not None
     ]
     yield "materials", [
-        {**head, "product": product.name, **figures("products", _MATERIALS, record), "account": product.account}
+        {**head, "product": product.name, **figures(_MATERIALS, record), "account": product.account}
         for record, product in enumerate(job.products)
         if product.name is not None and (_at(values, "needs.need", record) or _at(values, "products.logged", record))
     ]
     yield "toppings", [
-        {**head, "system": system.name, **figures("systems", _TOPPINGS, record)}
+        {**head, "system": system.name, **figures(_TOPPINGS, record)}
         for record, system in enumerate(job.systems)
         if system.name is not None and _at(values, "topping.area", record)
     ]
@@ -292,7 +338,7 @@ def put(goal: Path, content: bytes) -> None:
     part = goal.with_name(f".{goal.name}.{secrets.token_hex(4)}.part")
     try:
         part.write_bytes(content)
-        os.replace(part, goal)
+        part.replace(goal)
     finally:
         part.unlink(missing_ok=True)
 

@@ -9,7 +9,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sheetgen import units
-from sheetgen.reconcile import TABLES, Comparison
+from sheetgen.reconcile import TABLES, Comparison, Row
 
 _TITLES: Final = {
     "jobs": "Jobs (variance = actual − estimate; positive is over)",
@@ -26,7 +26,10 @@ _SHOWN: Final = {
 
 
 def tables(compared: Comparison) -> None:
-    """Print the tables of a comparison; a figure that is not known is a dash, running jobs stand apart."""
+    """Print the tables of a comparison; a figure that is not known is a dash, running jobs stand apart.
+
+    A name is shown once, on its first row. Figures are never cut; names wrap.
+    """
     console = Console(width=None, soft_wrap=False)
     for name, rows in compared.tables.items():
         if not rows:
@@ -36,13 +39,19 @@ def tables(compared: Comparison) -> None:
         for column in _SHOWN[name]:
             unit = measures.get(column, "")
             symbol = units.symbol(unit, compared.system) if unit else ""
-            table.add_column(f"{column.replace('_', ' ')}\n{symbol}".strip(), justify="right" if unit else "left")
+            heading = column.replace("_", "\n" if unit else " ")
+            table.add_column(f"{heading}\n{symbol}".strip(), justify="right" if unit else "left", no_wrap=bool(unit), overflow="fold")
         finished = [row for row in rows if row["status"] in {"done", "closed"}]
         others = [row for row in rows if row not in finished]
         for group in (finished, others):
+            before: Row | None = None
             for row in group:
+                again = before is not None and before["workbook"] == row["workbook"]
                 # Text keeps what a person typed from being read as mark-up.
-                table.add_row(*(Text(_cell(row[column], measures.get(column, ""))) for column in _SHOWN[name]))
+                table.add_row(
+                    *(Text("" if again and column == "job_name" else _cell(row[column], measures.get(column, ""))) for column in _SHOWN[name])
+                )
+                before = row
             table.add_section()
         console.print(table)
 

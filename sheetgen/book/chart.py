@@ -77,7 +77,7 @@ def _range(plan: Plan, contents: Contents, spec: Mapping[str, Any], source: str)
 
 def _last_named(plan: Plan, contents: Contents, names: str, spot: Spot) -> int:
     """Return the last record with a name: blank rows would be drawn as zeros [count]."""
-    block = plan.book.blocks[names.split(".")[0]]
+    block = plan.book.blocks[names.split(".", maxsplit=1)[0]]
     field = block.field(names.split(".")[1])
     assert field is not None
     named = [record for record in range(spot.records) if contents.value(block, field, record, None) not in (None, "")]

@@ -200,7 +200,7 @@ class Compiler:
         return special(node, wanted) if special else None
 
     def _branches(self, node: Call, wanted: Measure | None) -> Code:
-        if node.function == "IF" and len(node.arguments) != 3:  # noqa: PLR2004 - condition, then, else
+        if node.function == "IF" and len(node.arguments) != 3:
             raise FormulaError("formula-arguments", node.at, "IF takes a condition and two branches", "write both branches")
         condition = self.strict(node.arguments[0])
         branches = [self.root(branch, wanted) for branch in node.arguments[1:]]

@@ -48,7 +48,7 @@ class Measure:
 
 
 @functools.cache
-def _multiplicative(unit: Any) -> bool:  # noqa: ANN401 - pint units carry no static type
+def _multiplicative(unit: Any) -> bool:
     return bool(units.registry().Quantity(1, unit)._is_multiplicative)  # noqa: SLF001 - pint has no public name for it
 
 

@@ -205,7 +205,7 @@ class Context:
                 "formula-name", name.at, f"block '{parts[0]}' has no field '{parts[1]}'",
                 "name a field, or write it as block.field",
             )  # fmt: skip
-        return block, field, parts[2] if len(parts) > 2 else ""  # noqa: PLR2004 - block, field, key
+        return block, field, parts[2] if len(parts) > 2 else ""
 
     def _scenario(self, block: Block, key: str, name: Name) -> int:
         if block.kind != "scenario":

@@ -175,7 +175,7 @@ def load(folder: Path) -> Book:
     return _Loader(folder).book()
 
 
-def by_system(value: Any) -> dict[str, Any]:  # noqa: ANN401 - TOML values are of any kind
+def by_system(value: Any) -> dict[str, Any]:
     """Return {'us': …, 'metric': …} of a value that may be given once or per system."""
     if isinstance(value, dict):
         return {system: value.get(system) for system in units.SYSTEMS if system in value}
@@ -229,7 +229,7 @@ class _Loader:
             self.report.error("template-toml", str(path), f"is not readable TOML: {error}", "mend the line named")
         return {}
 
-    def _unknown(self, keys: Any, known: frozenset[str], where: Where) -> None:  # noqa: ANN401 - any mapping's keys
+    def _unknown(self, keys: Any, known: frozenset[str], where: Where) -> None:
         for key in keys:
             if key not in known:
                 self.report.error(
@@ -278,7 +278,7 @@ class _Loader:
                 self.report.error("template-kind", where.at(), f"block kind '{kind}'", f"use one of: {', '.join(BLOCK_KINDS)}")
             known = self.blocks.get(name)
             if known is not None and known.kind:
-                self.report.error("template-twice", where.at(), f"block '{name}' is defined twice", "use kind = \"part\"")
+                self.report.error("template-twice", where.at(), f"block '{name}' is defined twice", 'use kind = "part"')
             records = tuple(raw.get("record", ()))
             if kind == "list" and not all("code" in record for record in records):
                 self.report.error("template-code", where.at(), f"a record of list '{name}' has no code", "give each record a code")

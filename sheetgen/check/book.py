@@ -9,7 +9,7 @@ import attrs
 from sheetgen.book.contents import Contents
 from sheetgen.check.compare import Counts, compare
 from sheetgen.check.meet import expected
-from sheetgen.check.recalculate import formula_cells, recalculate
+from sheetgen.check.recalculate import Program, formula_cells, recalculate
 from sheetgen.check.structure import structure
 from sheetgen.findings import Finding
 from sheetgen.reader.raw import RawBook, read_raw
@@ -36,7 +36,7 @@ def types_of(contents: Contents) -> dict[str, str]:
     return {contents.plan.title(sheet): sheet.type for sheet in contents.plan.book.sheets}
 
 
-def check_file(path: Path, contents: Contents, program: str = "ironcalc", raw: RawBook | None = None) -> Checked:
+def check_file(path: Path, contents: Contents, program: Program = "ironcalc", raw: RawBook | None = None) -> Checked:
     """Check a saved book against what should stand in it.
 
     Parameters

@@ -9,13 +9,14 @@ import attrs
 from sheetgen.book.contents import Contents
 from sheetgen.check.book import Checked, check_file, types_of
 from sheetgen.check.meet import computed_of, entered_of, job_of
+from sheetgen.check.recalculate import Program
 from sheetgen.check.rules import rules
 from sheetgen.engine.job import compute
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
 
 
-def check_filled(path: Path, program: str = "ironcalc") -> Checked:
+def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     """Check a book that a person may have filled.
 
     Parameters

@@ -83,7 +83,7 @@ def recalculate_all(
     wanted: Sequence[Cells] = [formula_cells(read_raw(path)) for path in paths] if cells is None else cells
     # Each program is loaded only when it is asked for.
     if program == "libreoffice":
-        from sheetgen.check.office import recalculated_books  # noqa: PLC0415
+        from sheetgen.check.office import recalculated_books
 
         books = recalculated_books(paths)
         return [_from_book(book, places) for book, places in zip(books, wanted, strict=True)]
@@ -91,7 +91,7 @@ def recalculate_all(
 
 
 def _by_ironcalc(path: Path, cells: Cells) -> dict[str, dict[Place, Value]]:
-    from sheetgen.check.calculator import Calculator  # noqa: PLC0415 - loaded only when it is asked for
+    from sheetgen.check.calculator import Calculator
 
     calculator = Calculator(path)
     calculator.evaluate()

@@ -167,9 +167,7 @@ class _Reader:
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
                 "type the number itself to be sure",
             )  # fmt: skip
-        if field.kind == "choice":
-            typed = as_text(held)
-        elif field.unit == "text":
+        if field.kind == "choice" or field.unit == "text":
             typed = as_text(held)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)

@@ -56,7 +56,7 @@ class SharedFormula:
 
 
 def _take_apart(text: str) -> list[Piece]:
-    from openpyxl.formula.tokenizer import Token, Tokenizer, TokenizerError  # noqa: PLC0415 - slow, rarely needed
+    from openpyxl.formula.tokenizer import Token, Tokenizer, TokenizerError
 
     pieces: list[Piece] = []
     try:

@@ -110,7 +110,7 @@ def test_no_two_shipped_fields_share_a_defined_name(kind: str) -> None:
 
 def test_defined_names_are_absolute_and_of_the_workbook(mini: Mini) -> None:
     book = mini.sums(block("f", "fields", "a: length"), block("t", "rows", "kind: text in states", rows=2)).recalculated({})
-    import openpyxl  # noqa: PLC0415 - needed here alone
+    import openpyxl
 
     read = openpyxl.load_workbook(book.path)
     said = {name: one.attr_text for name, one in read.defined_names.items()}

@@ -77,7 +77,7 @@ class TestTopping:
         ("Diamonds", 0.302755, 1, 96.00, 1),
     ],
 )
-def test_products(values, product, need, packages, cost, to_buy):  # noqa: PLR0917 - a row of the page
+def test_products(values, product, need, packages, cost, to_buy):
     assert named(values, "products", product, "needs.need", "accepted") == pytest.approx(need, abs=SIX)
     assert named(values, "products", product, "needs.packages", "accepted") == packages
     assert named(values, "products", product, "needs.cost", "accepted") == cost

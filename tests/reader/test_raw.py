@@ -87,7 +87,7 @@ def test_shared_text(tmp_path, item, expected):
 
 
 def test_the_writers_escape_comes_back(tmp_path):
-    words = ["_x0041_", "a\rb", " outer ", "two\nlines", "tab\there", "", "=1+1", "½ × 3 ft", "\u00a0"]  # noqa: RUF001
+    words = ["_x0041_", "a\rb", " outer ", "two\nlines", "tab\there", "", "=1+1", "½ × 3 ft", "\u00a0"]
     path = tmp_path / "book.xlsx"
     book = xlsxwriter.Workbook(path, {"strings_to_formulas": False})
     one = book.add_worksheet("One")
