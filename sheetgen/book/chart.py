@@ -35,6 +35,9 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
     int
         0-based last row [count].
     """
+    if sheet.charts:
+        # A chart is not cut by the end of a page.
+        worksheet.set_h_pagebreaks([row])
     for spec in sheet.charts:
         made = workbook.add_chart({"type": spec["type"]})
         for number, series in enumerate(spec["series"]):
@@ -51,9 +54,15 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
                 }
             )
         made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
-        # Bars run down the page in the order of the table.
-        made.set_x_axis({"name": spec["x_axis"], "num_font": {"color": INK}, "reverse": spec["type"] == "bar"})
-        made.set_y_axis({"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}})
+        names = {"name": spec["x_axis"], "num_font": {"color": INK}}
+        amounts = {"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
+        if spec["type"] == "bar":
+            # Lying bars have their names on the y axis, and run down the page in the order of the table.
+            made.set_y_axis({**names, "reverse": True})
+            made.set_x_axis(amounts)
+        else:
+            made.set_x_axis(names)
+            made.set_y_axis(amounts)
         made.set_legend({"none": True} if len(spec["series"]) == 1 else {"position": "bottom"})
         made.set_size({"width": 680, "height": _ROWS_HIGH * 20})
         worksheet.insert_chart(row, 0, made, {"description": spec["alt"], "object_position": 2})

@@ -84,6 +84,16 @@ class PlacedPart:
     records: int
     width: int
 
+    @property
+    def layout(self) -> str:
+        """Return how the part is laid out: the kind of its block, or rows where an across block is turned."""
+        return layout_of(self.block, self.part)
+
+
+def layout_of(block: Block, part: Part) -> str:
+    """Return how a part of a block is laid out."""
+    return "rows" if block.kind == "across" and part.turned else block.kind
+
 
 @attrs.frozen
 class Place:
@@ -263,7 +273,7 @@ class Plan:
     def _spots(self, sheet: str, part: Part, block: Block, fields: tuple[Field, ...], row: int) -> tuple[int, int]:
         records = self.records(block)
         first = 1 if part.numbered else 0
-        if part.numbered and block.kind == "across":
+        if part.numbered and layout_of(block, part) == "across":
             # The header row of an across block already counts the records.
             self.numbers[block.name] = Spot(sheet, row - 1, 2, 0, 1, 0, records)
         elif part.numbered:
@@ -276,7 +286,7 @@ class Plan:
                 spot = Spot(sheet, row + index, VALUE, 0, 0, 0, 1)
             elif block.kind == "checks":
                 spot = Spot(sheet, row + index, CHECK_VALUE, 0, 0, 0, 1)
-            elif block.kind == "across":
+            elif layout_of(block, part) == "across":
                 spot = Spot(sheet, row + index, 2, 0, 1, 0, records)
             elif block.kind == "scenario" and not block.over:
                 spot = Spot(sheet, row + index, 2, 0, 0, 1, 1)
@@ -285,7 +295,7 @@ class Plan:
             else:
                 spot = Spot(sheet, row, first + index, 1, 0, 0, records)
             self.spots[block.name, field.name] = spot
-        if block.kind == "across":
+        if layout_of(block, part) == "across":
             return len(fields), 2 + records
         if block.kind in {"fields", "checks"}:
             return len(fields), 4 if block.kind == "fields" else 5

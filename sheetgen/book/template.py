@@ -100,14 +100,17 @@ class Block:
 
 @attrs.frozen
 class Part:
-    """What one sheet shows of a block: a titled table of some of its fields."""
+    """What one sheet shows of a block: a titled table of some of its fields.
+
+    A *turned* part shows an across block with its records as rows.
+    """
 
     block: str
     title: str
     note: str
     fields: tuple[str, ...]
     numbered: bool = False
-    chart: str = ""
+    turned: bool = False
 
 
 @attrs.frozen
@@ -189,7 +192,7 @@ _FIELD_KEYS: Final = frozenset(
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
-    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "good", "bad", "chart"}
+    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad"}
 )
 _SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart"})
 
@@ -295,7 +298,7 @@ class _Loader:
             )
         return Part(
             name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
-            raw.get("numbered", False), raw.get("chart", ""),
+            raw.get("numbered", False), raw.get("turned", False),
         )  # fmt: skip
 
     def _merged(self, first: tuple[Field, ...], second: tuple[Field, ...]) -> tuple[Field, ...]:

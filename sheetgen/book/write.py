@@ -152,7 +152,7 @@ class _Writer:
         worksheet.protect(
             "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
         )
-        single = [part for part in parts if part.header_row is not None and part.block.kind in {"rows", "across"}]
+        single = [part for part in parts if part.header_row is not None and part.layout in {"rows", "across"}]
         frozen = single[0].header_row + 1 if len(parts) == 1 and single and single[0].header_row else STATE_ROW + 1
         worksheet.freeze_panes(frozen, 0)
         worksheet.repeat_rows(frozen - 1) if frozen != STATE_ROW + 1 else worksheet.repeat_rows(TITLE_ROW, STATE_ROW)
@@ -178,7 +178,7 @@ class _Writer:
         def need(column: int, width: float) -> None:
             widths[column] = max(widths.get(column, 0.0), width)
 
-        kind = part.block.kind
+        kind = part.layout
         if kind in {"fields", "checks", "across"} or (kind == "scenario" and not part.block.over):
             need(LABEL, _LABEL_WIDTH)
             need(VALUE, _VALUE_WIDTH if kind != "across" else _UNIT_WIDTH)
@@ -209,7 +209,7 @@ class _Writer:
             self._run(worksheet, part.note_row, 0, part.part.note, self.styles.part_note)
         if part.header_row is not None:
             self._headers(worksheet, part)
-        if part.part.numbered and part.block.kind != "across":
+        if part.part.numbered and part.layout != "across":
             number = self.styles.constant("0")
             for record in range(part.records):
                 worksheet.write_number(part.first_row + record, 0, record + 1, number)
@@ -221,7 +221,7 @@ class _Writer:
             self._cells(worksheet, part, field)
 
     def _headers(self, worksheet: Any, part: PlacedPart) -> None:
-        row, head, kind = part.header_row, self.styles.head, part.block.kind
+        row, head, kind = part.header_row, self.styles.head, part.layout
         words = self.words
         assert row is not None
         if part.part.numbered and kind != "across":
@@ -268,7 +268,7 @@ class _Writer:
         return f"{field.label}\n{symbol}" if symbol else field.label
 
     def _labels(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
-        kind = part.block.kind
+        kind = part.layout
         if kind not in {"fields", "checks", "across"} and not (kind == "scenario" and not part.block.over):
             return
         row = self.plan.spot(part.block.name, field.name).row
@@ -280,9 +280,9 @@ class _Writer:
         if kind == "checks":
             self._check(worksheet, part, field, row)
             return
-        worksheet.write_string(
-            row, UNIT if kind == "fields" else 1, units.symbol(field.unit, self.plan.system), self.styles.unit
-        )
+        # A share carries its percent sign in the cell itself.
+        symbol = "" if field.unit == "share" and kind == "fields" else units.symbol(field.unit, self.plan.system)
+        worksheet.write_string(row, UNIT if kind == "fields" else 1, symbol, self.styles.unit)
         if kind == "fields" and field.note:
             self._run(worksheet, row, NOTE, field.note, self.styles.note)
 

@@ -131,7 +131,7 @@ class _Reader:
         found: list[tuple[Address, str | None]] = []
         if part.title_row is not None:
             found.append((Address(part.sheet, part.title_row, 0), part.part.title))
-        labelled = part.block.kind in {"fields", "checks", "across"} or (part.block.kind == "scenario" and not part.block.over)
+        labelled = part.layout in {"fields", "checks", "across"} or (part.layout == "scenario" and not part.block.over)
         for field in part.fields:
             spot = self.plan.spot(part.block.name, field.name)
             if labelled:

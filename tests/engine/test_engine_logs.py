@@ -228,9 +228,7 @@ class TestComparison:
         values = compute(with_more(job, "areas", attrs.evolve(job.areas[0], zone="Two", first=30)))
 
         assert values.column("systems.depth_planned") == (pytest.approx((0.125 + 3 * 0.25) / 4),)
-        assert values.column("systems.depth_used_planned") == (
-            pytest.approx((2 * (0.125 + 3 * 0.25) / 4 + (0.1 + 3 * 0.3) / 4) * 1.1),
-        )
+        assert values.column("systems.depth_used_planned") == (pytest.approx((2 * (0.125 + 3 * 0.25) / 4 + (0.1 + 3 * 0.3) / 4) * 1.1),)
         assert values.column("systems.laid") == (None,)
 
     def test_bags_of_a_product_that_two_systems_lay_cannot_be_told_apart(self):

@@ -83,14 +83,26 @@ class TestThroughTheJob:
         assert line["materials"] == values.scalar("stock.cost", "accepted")
 
     @pytest.mark.parametrize(
-        "name", ["freight", "trips", "vehicles", "distance", "distance_rate", "subcontract", "disposal", "permits", "sample_panel", "discount"]
+        "name",
+        ["freight", "trips", "vehicles", "distance", "distance_rate", "subcontract", "disposal", "permits", "sample_panel", "discount"],
     )
     def test_a_cost_that_is_not_known_leaves_no_price(self, name):
         assert price(changed(JOB, "costs", **{name: None})) is None
 
     @pytest.mark.parametrize(
         "name",
-        ["materials_tax", "overhead_way", "overhead", "contingency", "price_way", "margin", "minimum", "round_to", "round_way", "price_tax"],
+        [
+            "materials_tax",
+            "overhead_way",
+            "overhead",
+            "contingency",
+            "price_way",
+            "margin",
+            "minimum",
+            "round_to",
+            "round_way",
+            "price_tax",
+        ],
     )
     def test_a_policy_that_is_not_known_leaves_no_price(self, name):
         assert price(changed(JOB, "policy", **{name: None})) is None
@@ -148,6 +160,4 @@ class TestEquipment:
 def test_materials_tax():
     values = compute(JOB)
 
-    assert values.scalar("price.materials_tax", "accepted") == pytest.approx(
-        round(values.scalar("stock.cost", "accepted") * 0.065, 2)
-    )
+    assert values.scalar("price.materials_tax", "accepted") == pytest.approx(round(values.scalar("stock.cost", "accepted") * 0.065, 2))

@@ -53,9 +53,7 @@ class TestAreas:
     def test_typed_perimeter_goes_before_the_shape_s(self):
         assert row(Area(first=10, second=8, typed_perimeter=5)).column("areas.perimeter") == (5,)
 
-    @pytest.mark.parametrize(
-        ("first", "first_in", "length"), [(24, 6, 24.5), (None, 18, 1.5), (3, None, 3), (None, None, None)]
-    )
+    @pytest.mark.parametrize(("first", "first_in", "length"), [(24, 6, 24.5), (None, 18, 1.5), (3, None, 3), (None, None, None)])
     def test_feet_and_inches(self, first, first_in, length):
         assert row(Area(label="x", first=first, first_in=first_in, second=1)).column("areas.size_a") == (length,)
 
@@ -148,9 +146,7 @@ class TestOffsets:
         assert row(self.area, *self.widths(0, 3)).column("areas.area") == (3,)
 
     def test_inches(self):
-        assert row(self.area, Offset(label="Bay", width=1, width_in=6), Offset(label="Bay", width_in=6)).column(
-            "areas.area"
-        ) == (2,)
+        assert row(self.area, Offset(label="Bay", width=1, width_in=6), Offset(label="Bay", width_in=6)).column("areas.area") == (2,)
 
     def test_one_width_is_not_enough(self):
         assert row(self.area, *self.widths(3)).column("areas.fault") == (5,)
@@ -171,9 +167,7 @@ class TestOffsets:
 
     def test_only_an_area_by_offsets_has_widths(self):
         """The first row with the label and that shape: trade, takeoff."""
-        job = one_area(
-            areas=(Area(label="Bay", first=1, second=1), self.area, self.area), offsets=tuple(self.widths(3, 4))
-        )
+        job = one_area(areas=(Area(label="Bay", first=1, second=1), self.area, self.area), offsets=tuple(self.widths(3, 4)))
         values = compute(job)
 
         assert values.column("offsets.area_no") == (2, 2)

@@ -1,0 +1,91 @@
+"""Checks, the steps to a price, and the master check."""
+
+import attrs
+import pytest
+from engine_jobs import changed, one_area, with_more, worked_job
+
+from sheetgen.engine.job import Job, compute
+from sheetgen.engine.records import Area, Heading, Layer, Line, Offset, Product, Role, Task, ToppingSystem, Zone
+
+
+def steps(job):
+    values = compute(job)
+    return {name: values.scalar(f"steps.{name}") for name in ("job_name", "zone", "system", "area", "price")}
+
+
+class TestSteps:
+    def test_all_done(self):
+        """A job name, a system and one area give a price: design."""
+        assert set(steps(one_area()).values()) == {0}
+
+    def test_empty_book(self):
+        found = steps(Job())
+
+        assert found["job_name"] == found["area"] == 1
+        assert found["zone"] == 0  # "Zone 1" is there from the start
+
+    @pytest.mark.parametrize("name", [None, "  "])
+    def test_no_name(self, name):
+        assert steps(one_area(job=Heading(name=name)))["job_name"] == 1
+
+    def test_no_zone(self):
+        found = steps(one_area(zones=()))
+
+        assert found["zone"] == found["system"] == 1
+
+    def test_no_system(self):
+        assert steps(changed(one_area(), "zones", 0, system="B"))["system"] == 1
+
+    def test_no_area(self):
+        found = steps(one_area(areas=(Area(label="to be measured"),)))
+
+        assert found["area"] == found["price"] == 1
+
+    def test_one_area_of_two_is_a_step(self):
+        found = steps(with_more(one_area(), "areas", Area(first=3)))
+
+        assert (found["area"], found["price"]) == (0, 1)
+
+
+@pytest.mark.parametrize(
+    ("check", "block", "record"),
+    [
+        ("zones", "zones", Zone(name="Empty")),
+        ("rows", "areas", Area(first=3)),
+        ("offsets", "offsets", Offset(width=3)),
+        ("systems", "systems", ToppingSystem(name="C")),
+        ("layers", "layers", Layer(coats=1)),
+        ("products", "products", Product(price=3)),
+        ("lines", "lines", Line(name="x")),
+        ("tasks", "tasks", Task(name="x")),
+        ("roles", "roles", Role(name="finisher", wage=3)),
+    ],
+)
+def test_each_check_looks(check, block, record):
+    """Break one thing on purpose: its own check looks, and the master check counts it."""
+    sound, broken = compute(worked_job()), compute(with_more(worked_job(), block, record))
+
+    assert sound.scalar(f"checks.{check}") == 0
+    assert broken.scalar(f"checks.{check}") >= 1
+    assert broken.scalar("master.looks") >= sound.scalar("master.looks") + 1
+
+
+def test_the_build_up_adds_up():
+    assert compute(worked_job()).scalar("checks.build_up") == pytest.approx(0, abs=1e-9)
+
+
+def test_a_check_without_a_value_is_not_counted():
+    """No price: the build-up cannot be checked; what is wrong shows in the check of its cause."""
+    values = compute(changed(worked_job(), "policy", margin=None))
+
+    assert values.scalar("checks.price_floor") is None
+    assert values.scalar("master.looks") == 0
+    assert values.scalar("steps.price") == 1
+
+
+def test_the_same_job_looks_the_same_in_both_systems():
+    job = with_more(with_more(worked_job(), "areas", Area(first=3)), "offsets", Offset(width=3))
+    metric = attrs.evolve(Job(system="metric"))
+
+    assert compute(job).scalar("master.looks") == 3  # zones, rows, offsets; the sum of areas is a fourth below
+    assert compute(metric).scalar("master.looks") == compute(Job()).scalar("master.looks")
