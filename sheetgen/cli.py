@@ -1,3 +1,4 @@
+
 """Commands: read arguments, call one function, print, set the exit code.
 
 Everything heavy is imported inside the command that uses it, so that help is there at once.
@@ -8,7 +9,6 @@ from __future__ import annotations
 import datetime as dt
 import json
 import sys
-from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -18,6 +18,8 @@ from sheetgen import __version__
 from sheetgen.findings import Finding, Refused, Severity
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from sheetgen.check.recalculate import Program
     from sheetgen.units import System
 
@@ -38,7 +40,9 @@ class _Commands(click.Group):
             raise
         except Exception as error:  # noqa: BLE001 - the last place at which a fault of ours can be named
             click.echo(f"sheetgen itself failed: {type(error).__name__}: {error}", err=True)
-            click.echo("This is a fault of the program, not of your file. Please report it with the command that you gave.", err=True)
+            click.echo(
+                "This is a fault of the program, not of your file. Please report it with the command that you gave.", err=True
+            )
             ctx.exit(OURS)
 
 
@@ -101,10 +105,14 @@ def main() -> None:
 
 @main.command()
 @click.argument("out", type=_FILE)
-@click.option("--units", "system", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the book.")
+@click.option(
+    "--units", "system", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the book."
+)  # fmt: skip
 @click.option("--job", "job_file", type=_FILE, help="TOML file that fills the book.")
 @click.option("--areas", "areas_file", type=_FILE, help="CSV file with the areas, one a line.")
-@click.option("--rows", multiple=True, callback=_rows, metavar="TABLE=N", help="Prepare N rows, as in areas=200. May be repeated.")
+@click.option(
+    "--rows", multiple=True, callback=_rows, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
+)  # fmt: skip
 @click.option("--date", "made_on", callback=_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the book [default: random].")
 @_recalculate_option

@@ -8,20 +8,23 @@ import functools
 import math
 import tomllib
 from collections.abc import Mapping
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import compiled, shipped
-from sheetgen.book.plan import Plan
 from sheetgen.book.template import Field, template_folder
 from sheetgen.book.validate import MOST_TEXT, bounds
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Refused, Report
-from sheetgen.units import System
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from sheetgen.book.plan import Plan
+    from sheetgen.units import System
 
 
 @functools.cache
@@ -136,7 +139,9 @@ class _Filler:
             where = f"{self.file} line 1, column {column}"
             if name and name not in known:
                 hint = "put commas, not semicolons, between the cells; " if ";" in name else ""
-                self.report.error("areas-header", where, f"'{name}' is not an input of the table", f"{hint}use: {', '.join(known)}")
+                self.report.error(
+                    "areas-header", where, f"'{name}' is not an input of the table", f"{hint}use: {', '.join(known)}"
+                )  # fmt: skip
             elif name and name in names[: column - 1]:
                 self.report.error("areas-header", where, f"'{name}' stands twice", "leave one of the columns out")
         return not self.report.failed
@@ -180,7 +185,7 @@ class _Filler:
                         place = f"{self.file} line {self.lines[number]}" if self.lines else f"{self.file} {block} {number + 1}"
                         self.report.error(
                             "job-name", f"{place}, {field.name}", f"'{name}' is not a name in {source}",
-                            f"use one of: {', '.join(known.values())}",
+                            f"use one of: {' | '.join(known.values())}",
                         )  # fmt: skip
 
     def _units(self, value: Any) -> None:
@@ -278,11 +283,15 @@ class _Filler:
         if isinstance(value, str) and _is_number(value):
             value = float(value)
         if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-            self.report.error("job-value", where, f"{value!r} is not a number", "type a plain number: no unit, no thousands comma")
+            self.report.error(
+                "job-value", where, f"{value!r} is not a number", "type a plain number: no unit, no thousands comma"
+            )  # fmt: skip
             return None
         least, most = bounds(field, self.plan)
         if not least <= value <= most:
-            self.report.error("job-bounds", where, f"{value:g} is outside {least:g} to {most:g}", "type a number within the bounds")
+            self.report.error(
+                "job-bounds", where, f"{value:g} is outside {least:g} to {most:g}", "type a number within the bounds"
+            )  # fmt: skip
             return None
         return float(value)
 

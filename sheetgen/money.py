@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
 
 _SIXTH = Decimal("0.000001")
 _CENT = Decimal("0.01")
 
 
 def sixth(x: float) -> Decimal:
-    """Round to 6 places, half up, so that float noise cannot tip what follows.
+    """Round to 6 places, half away from zero as the spreadsheet's ROUND, so that float noise cannot tip what follows.
 
     Parameters
     ----------
@@ -26,7 +25,7 @@ def sixth(x: float) -> Decimal:
 
 
 def cents(amount: float) -> float:
-    """Round an amount to cents: half up to 6 places, then half up to 2.
+    """Round an amount to cents: to 6 places, then to 2, halves away from zero both times.
 
     Parameters
     ----------
@@ -38,11 +37,14 @@ def cents(amount: float) -> float:
     float
         Amount to the cent [money].
     """
-    return float(sixth(amount).quantize(_CENT, ROUND_HALF_UP))
+    return float(sixth(amount).quantize(_CENT, ROUND_HALF_UP)) + 0.0  # no minus zero
 
 
 def up(x: float) -> float:
     """Round up to a whole number after rounding to 6 places: exactly 24.0 stays 24.
+
+    The same as the spreadsheet's ``ROUNDUP(ROUND(x,6),0)``: away from zero, so -0.5 becomes -1. The trade never rounds a
+    negative number up; the rule is here so that both witnesses have one.
 
     Parameters
     ----------
@@ -52,13 +54,15 @@ def up(x: float) -> float:
     Returns
     -------
     float
-        Whole number, not less than x to 6 places [count].
+        Whole number, not nearer to zero than x to 6 places [count].
     """
-    return float(math.ceil(sixth(x)))
+    return float(sixth(x).to_integral_value(ROUND_UP)) + 0.0
 
 
 def down(x: float) -> float:
     """Round down to a whole number after rounding to 6 places.
+
+    The same as the spreadsheet's ``ROUNDDOWN(ROUND(x,6),0)``: towards zero, so -0.5 becomes 0.
 
     Parameters
     ----------
@@ -68,6 +72,6 @@ def down(x: float) -> float:
     Returns
     -------
     float
-        Whole number, not more than x to 6 places [count].
+        Whole number, not farther from zero than x to 6 places [count].
     """
-    return float(math.floor(sixth(x)))
+    return float(sixth(x).to_integral_value(ROUND_DOWN)) + 0.0

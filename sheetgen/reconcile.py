@@ -6,20 +6,23 @@ import csv
 import datetime as dt
 import io
 import secrets
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 
 from sheetgen.check.meet import job_of
 from sheetgen.engine.job import Job, compute
-from sheetgen.engine.values import Values
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.filled import Filled, read_filled
 from sheetgen.reader.raw import read_raw
 from sheetgen.reader.stamped import read_stamp
-from sheetgen.units import System
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+    from pathlib import Path
+
+    from sheetgen.engine.values import Values
+    from sheetgen.units import System
 
 Row = dict[str, Any]
 # Column, unit word ("" for text), and where it comes from; the same in every table, so that tables can be joined.
@@ -285,7 +288,8 @@ _MATERIALS: Final = {
 }  # fmt: skip
 _TOPPINGS: Final = {
     "area_done": "systems.area_done", "bags_used": "systems.used_bags", "thickness_planned": "systems.depth_planned",
-    "thickness_laid": "systems.laid", "depth_planned_with_waste": "systems.depth_used_planned", "depth_used": "systems.depth_used",
+    "thickness_laid": "systems.laid", "depth_planned_with_waste": "systems.depth_used_planned",
+    "depth_used": "systems.depth_used",
 }  # fmt: skip
 
 

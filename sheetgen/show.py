@@ -59,7 +59,7 @@ def tables(compared: Comparison) -> None:
 
 def _cell(value: object, unit: str) -> str:
     if value is None:
-        return "–"  # noqa: RUF001 - the dash that a reader expects
+        return "–"
     if isinstance(value, float):
         if unit == "share":
             return f"{value * 100:.1f} %"

@@ -76,19 +76,23 @@ def registry() -> Any:
     """Return the one pint registry, made when first needed (pint is slow to import)."""
     import pint
 
-    made: Any = pint.UnitRegistry()
+    # pint knows a bag of cement as a mass; here a bag is what the maker fills.
+    made: Any = pint.UnitRegistry(on_redefinition="ignore")
     for word in _OPAQUE:
         made.define(f"{word} = [{word}]")
     return made
 
 
 class UnknownUnitError(ValueError):
-    """Raised for a unit expression that holds a word outside the closed table."""
+    """Raised for a unit expression that holds a word outside the closed table, or is not words joined by * and /."""
 
     def __init__(self, expression: str, word: str) -> None:
         self.expression = expression
         self.word = word
         super().__init__(f"unknown unit word '{word}' in '{expression}'")
+
+
+_EXPRESSION = re.compile(r"^\s*[A-Za-z_]+(?:\s*[*/]\s*[A-Za-z_]+)*\s*$")
 
 
 def pint_text(expression: str, system: System) -> str:
@@ -109,9 +113,11 @@ def pint_text(expression: str, system: System) -> str:
     Raises
     ------
     UnknownUnitError
-        A word is not in the closed table.
+        A word is not in the closed table, or the expression is not words joined by ``*`` and ``/``.
     """
     column = SYSTEMS.index(system)
+    if not _EXPRESSION.match(expression):
+        raise UnknownUnitError(expression, expression)
 
     def unit(match: re.Match[str]) -> str:
         word = match.group(0)
@@ -197,7 +203,7 @@ def convert(value: float, expression: str, source: System, target: System) -> fl
 
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s+\d+\s*/\s*\d+)?|\d+\s*/\s*\d+|\.\d+)"
 _TYPED = re.compile(
-    rf"^\s*(?:(?P<feet>{_NUMBER})\s*(?:'|ft\b|feet\b|foot\b))?\s*-?\s*"
+    rf"^\s*(?:(?P<feet>{_NUMBER})\s*(?:'|ft\b|feet\b|foot\b)\s*(?:-\s*(?=[\d.]))?)?"  # 12'-6": the dash joins
     rf"(?:(?P<inches>{_NUMBER})\s*(?:\"|''|in\b|inch(?:es)?\b))?\s*$"
 )
 

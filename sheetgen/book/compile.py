@@ -53,10 +53,11 @@ class _Builder:
         self.failed: set[tuple[str, str]] = set()
 
     def build(self) -> Compiled:
-        for code, given, right in self.factors.wrong():
-            self.report.error(
-                "factor-wrong", f"list factors, {code}", f"is {given}, but the units make it {right!r}", "correct the value"
-            )
+        for code, what in self.factors.wrong():
+            place = self.plan.book.blocks["factors"].where.at()
+            self.report.error("factor-wrong", f"{place} factors.{code}", what, "correct the value or the units")
+        for name in self.plan.names_twice():
+            self.report.error("template-name", "names of cells", f"two cells would be called '{name}'", "rename one field")
         formulas = [
             (block, field)
             for block, field in self.plan.book.fields()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from sheetgen.book.compile import Compiled
@@ -65,7 +66,7 @@ class Contents:
     def formula(self, place: Place) -> Value:
         """Return the engine's value of a formula cell; None where it is missing."""
         value = self._computed(place)
-        return value if value is None or isinstance(value, str) else float(value)
+        return value if value is None or isinstance(value, float | str) else float(value)
 
     def value(self, block: Block, field: Field, record: int, scenario: int | None) -> Value:
         """Return the value of any cell."""
@@ -162,7 +163,8 @@ class _Show:
             assert isinstance(form, Text)
             return _formatted(number, form.text)
         if node.function == "TRIM":
-            return " ".join(str(self.strict(node.arguments[0])).split(" ")).strip()
+            # Only spaces, as the spreadsheet does it.
+            return " ".join(word for word in str(self.strict(node.arguments[0])).split(" ") if word)
         if node.function == "given" and isinstance(node.arguments[0], Name):
             value = self._look(node.arguments[0])
             return self.root(node.arguments[1]) if value in (None, "") else value
@@ -208,11 +210,10 @@ def _formatted(value: Value, form: str) -> str:
     assert isinstance(value, float)
     if form == "yyyy-mm-dd":
         return (_EPOCH + dt.timedelta(days=int(value))).isoformat()
-    if form == "hh:mm":
-        minutes = round(value * 24 * 60) % (24 * 60)
-        return f"{minutes // 60:02d}:{minutes % 60:02d}"
     percent = form.endswith("%")
     digits = len(form.rstrip("%").partition(".")[2])
-    number = round(value * 100 if percent else value, digits)
+    exact = Decimal(repr(value)) * (100 if percent else 1)
+    # Halves away from zero, and never "-0".
+    number = exact.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP) or Decimal(0)
     grouped = f"{number:,.{digits}f}" if form.startswith("#") else f"{number:.{digits}f}"
     return f"{grouped}%" if percent else grouped

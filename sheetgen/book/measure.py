@@ -110,6 +110,16 @@ class Factor:
     power: int
 
 
+def _powers(unit: Any) -> dict[str, float]:
+    """Return the power of each unit in a product; a litre is a millimetre over a square metre."""
+    powers: dict[str, float] = {}
+    for name, power in units.registry().Quantity(1, unit).unit_items():
+        litre = {"meter": 2.0, "millimeter": 1.0}
+        for part, times in (litre if name == "liter" else {name: 1.0}).items():
+            powers[part] = powers.get(part, 0.0) + power * times
+    return {name: power for name, power in powers.items() if power}
+
+
 class Factors:
     """The list ``factors`` of a book: what one unit is in another, each with its source.
 
@@ -120,17 +130,30 @@ class Factors:
     """
 
     def __init__(self, block: Block | None) -> None:
-        self.records: dict[str, Mapping[str, Any]] = {str(r["code"]): r for r in (block.records if block else ())}
+        self.records: dict[str, Mapping[str, Any]] = {}
+        self.powers: dict[str, dict[str, float]] = {}
+        self._wrong: list[tuple[str, str]] = []
+        for record in block.records if block else ():
+            self._read(str(record["code"]), record)
 
-    def wrong(self) -> list[tuple[str, float, float]]:
-        """Return (code, value in the template, value by pint) of each factor that is not what it says."""
-        quantity = units.registry().Quantity
-        found = []
-        for code, record in self.records.items():
-            right = float(quantity(1.0, record["bottom"]).to(record["top"]).magnitude)
-            if abs(float(record["value"]) - right) > 1e-9 * abs(right):
-                found.append((code, float(record["value"]), right))
-        return found
+    def _read(self, code: str, record: Mapping[str, Any]) -> None:
+        registry = units.registry()
+        try:
+            top, bottom = registry.Unit(record["top"]), registry.Unit(record["bottom"])
+            right, value = float(registry.Quantity(1.0, bottom).to(top).magnitude), float(record["value"])
+        except KeyError as missing:
+            self._wrong.append((code, f"has no {missing}"))
+        except Exception as error:  # noqa: BLE001 - pint raises many kinds for a unit that it cannot read
+            self._wrong.append((code, f"has a unit or value that cannot be read: {error}"))
+        else:
+            if abs(value - right) > 1e-9 * abs(right):
+                self._wrong.append((code, f"is {value}, but the units make it {right!r}"))
+            self.records[code] = record
+            self.powers[code] = _powers(bottom / top)
+
+    def wrong(self) -> list[tuple[str, str]]:
+        """Return code and what is wrong of each factor that is not what it says."""
+        return self._wrong
 
     def between(self, source: Measure, target: Measure) -> Factor | None:
         """Return the factor that turns a number in the source unit into one in the target unit.
@@ -143,11 +166,11 @@ class Factors:
         wanted = ratio(source, target)
         if abs(wanted - 1.0) <= 1e-12:
             return None
-        for code, record in self.records.items():
+        # The units must be those of the factor, not only the number: seconds to minutes is not "minutes in an hour".
+        change = _powers(source.unit / target.unit)
+        for code, powers in self.powers.items():
             for power in (1, 2, 3):
-                value = float(record["value"]) ** power
-                if abs(value - wanted) <= 1e-9 * abs(wanted):
-                    return Factor(code, divide=False, power=power)
-                if abs(1.0 / value - wanted) <= 1e-9 * abs(wanted):
-                    return Factor(code, divide=True, power=power)
+                for sign in (1, -1):
+                    if change == {name: sign * power * times for name, times in powers.items()}:
+                        return Factor(code, divide=sign < 0, power=power)
         raise LookupError(f"{source} to {target}")

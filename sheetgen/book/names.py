@@ -10,7 +10,7 @@ from sheetgen.book import measure
 from sheetgen.book.measure import Measure
 from sheetgen.book.parse import FormulaError, Name
 from sheetgen.book.plan import Plan, Spot, column_name
-from sheetgen.book.template import SCENARIOS, Block, Field
+from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Field
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,15 +25,29 @@ class Slot:
     column: int
     record_rows: int
     record_columns: int
+    _head: str = attrs.field(init=False, eq=False, repr=False)
+
+    @_head.default
+    def _fixed_part(self) -> str:
+        dollar = "" if self.moves else "$"
+        return f"{self.sheet}{dollar}{column_name(self.column)}{dollar}"
+
+    @property
+    def moves(self) -> bool:
+        """Whether the reference changes with the record."""
+        return bool(self.record_rows or self.record_columns)
 
     def text(self, record: int) -> str:
         """Return the reference as it stands in the formula of a 0-based record [count]."""
-        row = self.row + record * self.record_rows
-        column = column_name(self.column + record * self.record_columns)
-        return f"{self.sheet}{column}{row + 1}" if self.record_rows or self.record_columns else f"{self.sheet}${column}${row + 1}"
+        row = self.row + record * self.record_rows + 1
+        if self.record_columns:
+            return f"{self.sheet}{column_name(self.column + record * self.record_columns)}{row}"
+        return f"{self._head}{row}"
 
 
 Pieces = tuple["str | Slot", ...]
+# Rows and columns of a range; a range that grows with the record has None rows.
+Shape = tuple[int | None, int]
 
 
 @attrs.frozen
@@ -41,7 +55,7 @@ class Reference:
     """A name, resolved: its text, what it measures, whether it can be missing.
 
     ``started`` is the column that says which records of a range are begun, ``entered`` tells an input from a formula, and
-    ``needs`` are cells that must hold a number for the range to be found.
+    ``needs`` are cells that must hold a number for the range to be found; ``shape`` is None for one cell.
     """
 
     pieces: Pieces
@@ -50,6 +64,7 @@ class Reference:
     started: Pieces = ()
     entered: bool = False
     needs: tuple[Pieces, ...] = ()
+    shape: Shape | None = None
 
 
 def quoted(sheet: str, own: str) -> str:
@@ -111,12 +126,20 @@ class Context:
         block, field, key = self.found(name)
         fixed_record = self._fixed_record(block, key, name)
         aligned = _base(block) == _base(self.block) and block.kind not in {"fields", "checks", "list"}
-        if fixed_record is None and self.plan.spot(block.name, field.name).records > 1 and not aligned:
+        if fixed_record is None and _is_table(block) and not aligned:
             raise FormulaError(
                 "formula-range", name.at, f"'{'.'.join(name.parts)}' is a range where one value is expected",
                 "sum it, or look one record up with INDEX",
             )  # fmt: skip
         return block, field, fixed_record, self._scenario(block, key, name)
+
+    def is_range(self, name: Name) -> bool:
+        """Return whether a name stands for a whole column (or row); False where it is unknown."""
+        try:
+            block, _, key = self.found(name)
+        except FormulaError:
+            return False
+        return len(name.parts) > 1 and _is_table(block) and not (block.kind == "list" and key)
 
     def range(self, name: Name) -> Reference:
         """Return the whole column (or row) that a name stands for.
@@ -128,7 +151,7 @@ class Context:
         """
         block, field, key = self.found(name)
         spot = self.plan.spot(block.name, field.name)
-        if len(name.parts) == 1 or spot.records == 1:
+        if not self.is_range(name):
             raise FormulaError(
                 "formula-not-range", name.at, f"'{'.'.join(name.parts)}' is one cell where a range is expected",
                 "name the column as block.field",
@@ -136,7 +159,7 @@ class Context:
         scenario = self._scenario(block, key, name)
         return Reference(
             (self._span(spot, scenario),), measure.of_unit(field.unit, self.plan.system),
-            self.can_be_missing(block, field, name), self._started(block),
+            self.can_be_missing(block, field, name), self._started(block), shape=_shape(spot),
         )  # fmt: skip
 
     def table(self, name: Name) -> Reference:
@@ -160,7 +183,8 @@ class Context:
         start, end = first.cell(0, scenario), last.cell(last.records - 1, scenario)
         text = f"{quoted(start.sheet, self.sheet)}{_corner(start.row, start.column)}:{_corner(end.row, end.column)}"
         maybe = any(self.can_be_missing(block, field, name) for field in fields)
-        return Reference((text,), measure.of_unit(units.pop(), self.plan.system), maybe, self._started(block))
+        shape = (end.row - start.row + 1, end.column - start.column + 1)
+        return Reference((text,), measure.of_unit(units.pop(), self.plan.system), maybe, self._started(block), shape=shape)
 
     def above(self, name: Name) -> Reference:
         """Return the range of an own column from its header to the row above."""
@@ -175,8 +199,9 @@ class Context:
         above = Slot("", head.row - 1, head.column, 1, 0)
         # Rows move with the record, the header does not.
         return Reference(
-            (f"{sheet}{column}${head.row}:", above), measure.of_unit(field.unit, self.plan.system), maybe=True
-        )
+            (f"{sheet}{column}${head.row}:", above), measure.of_unit(field.unit, self.plan.system), maybe=True,
+            entered=field.kind not in COMPUTED, shape=(None, 1),
+        )  # fmt: skip
 
     def _number(self, name: Name) -> Reference:
         spot = self.plan.numbers.get(_base(self.block))
@@ -241,6 +266,15 @@ class Context:
 
 def _corner(row: int, column: int) -> str:
     return f"${column_name(column)}${row + 1}"
+
+
+def _is_table(block: Block) -> bool:
+    """Return whether a block has records, however many are prepared."""
+    return block.kind not in {"fields", "checks"} and (block.kind != "scenario" or bool(block.over))
+
+
+def _shape(spot: Spot) -> Shape:
+    return (1, spot.records) if spot.record_columns else (spot.records, 1)
 
 
 def _base(block: Block) -> str:

@@ -273,3 +273,8 @@ def names_in(node: Node) -> list[Name]:
     if isinstance(node, Pair):
         return [*names_in(node.left), *names_in(node.right)]
     return []
+
+
+def whole(node: Call) -> bool:
+    """Return whether an INDEX gives a whole column or row: 0 in one of its places."""
+    return any(isinstance(argument, Number) and argument.text == "0" for argument in node.arguments[1:])

@@ -5,9 +5,10 @@ One plan serves writer, checker and reader.
 
 from __future__ import annotations
 
+import collections
 import functools
 from collections.abc import Iterator, Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 import attrs
 
@@ -33,8 +34,7 @@ def column_name(column: int) -> str:
     return letters
 
 
-@attrs.frozen
-class Address:
+class Address(NamedTuple):  # a plain tuple: a book has tens of thousands
     """One cell: sheet title, 0-based row and column."""
 
     sheet: str
@@ -95,8 +95,7 @@ def layout_of(block: Block, part: Part) -> str:
     return "rows" if block.kind == "across" and part.turned else block.kind
 
 
-@attrs.frozen
-class Place:
+class Place(NamedTuple):
     """One field of a block in one cell."""
 
     block: str
@@ -164,9 +163,14 @@ class Plan:
         """Yield every place of a field with its cell."""
         spot = self.spots[block.name, field.name]
         scenarios: tuple[int | None, ...] = tuple(range(len(SCENARIOS))) if block.kind == "scenario" else (None,)
+        down, right = spot.record_rows, spot.record_columns
         for scenario in scenarios:
+            sheet, row, column = spot.cell(0, scenario or 0)
             for record in range(spot.records):
-                yield Place(block.name, field.name, record, scenario), spot.cell(record, scenario or 0)
+                yield (
+                    Place(block.name, field.name, record, scenario),
+                    Address(sheet, row + record * down, column + record * right),
+                )
 
     def entered(self) -> Iterator[tuple[Block, Field]]:
         """Yield every field that a person fills, with its block."""
@@ -217,7 +221,14 @@ class Plan:
     @functools.cached_property
     def names(self) -> dict[str, tuple[Address, Address]]:
         """Defined names: one cell of each single field, and the column behind each drop-down."""
-        found: dict[str, tuple[Address, Address]] = {}
+        return {name: (first, last) for name, first, last in self._named()}
+
+    def names_twice(self) -> list[str]:
+        """Return the names that two cells would have."""
+        counts = collections.Counter(name for name, _, _ in self._named())
+        return [name for name, count in counts.items() if count > 1]
+
+    def _named(self) -> Iterator[tuple[str, Address, Address]]:
         for block, field in self.book.fields():
             if (block.name, field.name) not in self.spots or field.kind == "note":
                 continue
@@ -226,14 +237,13 @@ class Plan:
                 for number, scenario in enumerate(SCENARIOS):
                     tail = "" if scenario == "accepted" else f"_{scenario}"
                     cell = spot.cell(0, number)
-                    found[f"{block.name}_{field.name}{tail}"] = (cell, cell)
+                    yield f"{block.name}_{field.name}{tail}", cell, cell
             elif block.kind in {"fields", "checks"}:
-                found[f"{block.name}_{field.name}"] = (spot.cell(), spot.cell())
+                yield f"{block.name}_{field.name}", spot.cell(), spot.cell()
         for source in sorted({field.choices for _, field in self.book.fields() if field.choices}):
             owner, _, column = source.partition(".")
             spot = self.spots[owner, column or "word"]
-            found[f"list_{source.replace('.', '_')}"] = (spot.cell(0), spot.cell(spot.records - 1))
-        return found
+            yield f"list_{source.replace('.', '_')}", spot.cell(0), spot.cell(spot.records - 1)
 
     def _lay(self, sheet: Sheet) -> None:
         title = self.title(sheet)

@@ -35,10 +35,14 @@ class Where:
     file: str
     line: int
     column: int = 1
+    raw: str = ""
 
     def at(self, offset: int = 0) -> str:
-        """Return ``file:line:column`` for a place inside the text."""
-        return f"{self.file}:{self.line}:{self.column + offset}"
+        """Return ``file:line:column`` for a place inside the text; ``raw`` is the text with its escapes."""
+        written = 0
+        for _ in range(offset):
+            written += 2 if self.raw[written : written + 1] == "\\" else 1
+        return f"{self.file}:{self.line}:{self.column + written}"
 
 
 @attrs.frozen
@@ -87,6 +91,7 @@ class Block:
     records: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
     good: str = ""
     bad: str = ""
+    where: Where = Where("", 1)
 
     def field(self, name: str) -> Field | None:
         """Return the field of that name, or None."""
@@ -211,6 +216,7 @@ class _Loader:
         sheets = [self._sheet(path) for path in files]
         for path, sheet in zip(files, sheets, strict=True):
             self._check_parts(path, sheet)
+        self._check_references(sheets)
         if self.report.failed:
             raise Refused(self.report)
         return Book(
@@ -278,13 +284,14 @@ class _Loader:
             self.blocks[name] = attrs.evolve(base, fields=self._merged(base.fields, fields))
         else:
             if kind not in BLOCK_KINDS:
-                self.report.error("template-kind", where.at(), f"block kind '{kind}'", f"use one of: {', '.join(BLOCK_KINDS)}")
+                self.report.error(
+                    "template-kind", where.at(), f"block kind '{kind}'", f"use one of: {', '.join(BLOCK_KINDS)}"
+                )
             known = self.blocks.get(name)
             if known is not None and known.kind:
                 self.report.error("template-twice", where.at(), f"block '{name}' is defined twice", 'use kind = "part"')
             records = tuple(raw.get("record", ()))
-            if kind == "list" and not all("code" in record for record in records):
-                self.report.error("template-code", where.at(), f"a record of list '{name}' has no code", "give each record a code")
+            if kind == "list" and not self._codes(name, records, where):
                 return None
             self.blocks[name] = Block(
                 name=name,
@@ -295,18 +302,33 @@ class _Loader:
                 records=records,
                 good=raw.get("good", ""),
                 bad=raw.get("bad", ""),
+                where=where,
             )
         return Part(
             name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
             raw.get("numbered", False), raw.get("turned", False),
         )  # fmt: skip
 
+    def _codes(self, name: str, records: tuple[Mapping[str, Any], ...], where: Where) -> bool:
+        """Return whether each record of a list has a code; say so where one has none, or two have the same."""
+        if not all("code" in record for record in records):
+            self.report.error("template-code", where.at(), f"a record of list '{name}' has no code", "give each record a code")
+            return False
+        seen: set[str] = set()
+        for record in records:
+            code = str(record["code"])
+            if code in seen:
+                self.report.error("template-code", where.at(), f"two records of list '{name}' have the code '{code}'", "keep one")
+            seen.add(code)
+        return True
+
     def _merged(self, first: tuple[Field, ...], second: tuple[Field, ...]) -> tuple[Field, ...]:
-        names = {field.name for field in first}
-        for field in second:
-            if field.name in names:
+        fields: dict[str, Field] = {}
+        for field in (*first, *second):
+            if field.name in fields:
                 self.report.error("template-twice", field.where.at(), f"field '{field.name}' stands twice", "keep one")
-        return (*first, *second)
+            fields.setdefault(field.name, field)
+        return tuple(fields.values())
 
     def _check_name(self, name: str, where: Where) -> None:
         if not _NAME.match(name) or _CELL_LIKE.match(name):
@@ -324,8 +346,10 @@ class _Loader:
         for system in units.SYSTEMS:
             for key in (f"formula_{system}", "formula"):
                 if key in raw:
-                    line, column = lines.value(*at, key)
-                    formulas[system] = (raw[key], Where(file, line, column))
+                    place = Where(file, *lines.value(*at, key))
+                    if not isinstance(raw[key], str):
+                        self.report.error("template-formula", place.at(), f"'{raw[key]}' is not a text", "put it in quotes")
+                    formulas[system] = (str(raw[key]), place)
                     break
         kind = raw.get("kind", "formula" if formulas else "")
         unit = raw.get("unit", "")
@@ -338,6 +362,10 @@ class _Loader:
         if kind == "choice":
             unit = unit or "text"
         self._check_unit(unit, where)
+        if raw.get("only", "") not in {"", *units.SYSTEMS}:
+            self.report.error(
+                "template-only", where.at(), f"only '{raw['only']}'", f"use one of: {', '.join(units.SYSTEMS)}"
+            )
         if kind in ENTERED and not raw.get("message"):
             self.report.error("template-message", where.at(), f"input '{name}' has no message", "say what to type")
         return Field(
@@ -369,3 +397,17 @@ class _Loader:
                 self.report.error("template-part", path.name, f"'{part.block}' is defined nowhere", "define the block once")
             if block.over and block.over not in self.blocks:
                 self.report.error("template-over", path.name, f"'{part.block}' runs over '{block.over}'", "name a block")
+
+    def _check_references(self, sheets: list[Sheet | None]) -> None:
+        """Check that each choice has its list, and each link its sheet."""
+        codes = {sheet.code for sheet in sheets if sheet is not None}
+        for block in self.blocks.values():
+            for field in block.fields:
+                owner, _, column = field.choices.partition(".")
+                among = self.blocks.get(owner)
+                if owner and (among is None or among.field(column or "word") is None):
+                    self.report.error(
+                        "template-choices", field.where.at(), f"no list '{field.choices}'", "name a list, or block.field"
+                    )
+                if field.link and field.link not in codes:
+                    self.report.error("template-link", field.where.at(), f"no sheet '{field.link}'", "name a sheet's code")

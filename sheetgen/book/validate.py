@@ -72,10 +72,8 @@ def rule(field: Field, plan: Plan) -> dict[str, Any]:
         }
     least, most = bounds(field, plan)
     symbol = units.symbol(field.unit, plan.system)
-    if field.unit == "share":
-        said_bounds = f"{least * 100:g} % to {most * 100:g} %"
-    else:
-        said_bounds = f"{least:g} to {most:,.10g} {symbol}".strip()
+    in_percent = f"{least * 100:g} % to {most * 100:g} %"
+    said_bounds = in_percent if field.unit == "share" else f"{least:g} to {most:,.10g} {symbol}".strip()
     return {
         **said,
         "validate": "decimal",

@@ -128,6 +128,11 @@ def markup_of_margin(margin: float) -> float:
     return margin / (1 - margin)
 
 
+def _require_step(step: float) -> None:
+    if step == 0:
+        raise OutOfRangeError("step", step, "not 0")
+
+
 def steps_up(price: float, step: float) -> float:
     """Count the steps that hold a price, rounded up.
 
@@ -136,7 +141,7 @@ def steps_up(price: float, step: float) -> float:
     price : float
         Price [money].
     step : float
-        Step, above 0 [money].
+        Step, not 0 [money].
 
     Returns
     -------
@@ -146,21 +151,21 @@ def steps_up(price: float, step: float) -> float:
     Raises
     ------
     OutOfRangeError
-        The step is 0 or less.
+        The step is 0.
     """
-    require_above_zero(step=step)
+    _require_step(step)
     return up(price / step)
 
 
 def steps_nearest(price: float, step: float) -> float:
-    """Count the steps nearest to a price, half a step up.
+    """Count the steps nearest to a price, half a step away from 0.
 
     Parameters
     ----------
     price : float
         Price [money].
     step : float
-        Step, above 0 [money].
+        Step, not 0 [money].
 
     Returns
     -------
@@ -170,11 +175,11 @@ def steps_nearest(price: float, step: float) -> float:
     Raises
     ------
     OutOfRangeError
-        The step is 0 or less.
+        The step is 0.
     """
-    require_above_zero(step=step)
+    _require_step(step)
     steps = sixth(price / step)
-    return float(math.floor(steps + 0.5)) if known(steps) else MISSING
+    return math.copysign(math.floor(abs(steps) + 0.5), steps) if known(steps) else MISSING
 
 
 def rounded_up(price: float, step: float) -> float:
@@ -196,7 +201,7 @@ def rounded_up(price: float, step: float) -> float:
 
 
 def rounded_to_nearest(price: float, step: float) -> float:
-    """Round a price to the nearest step, half a step up.
+    """Round a price to the nearest step, half a step away from 0.
 
     Parameters
     ----------
@@ -213,7 +218,7 @@ def rounded_to_nearest(price: float, step: float) -> float:
     return steps_nearest(price, step) * step if step != 0 else price
 
 
-def travel_cost(trips: float, vehicles: float, distance_mile: float, rate_money_per_mile: float) -> float:
+def travel_cost(trips: float, vehicles: float, distance_mi: float, rate_money_per_mi: float) -> float:
     """Compute what driving to the job costs.
 
     Parameters
@@ -222,14 +227,14 @@ def travel_cost(trips: float, vehicles: float, distance_mile: float, rate_money_
         Journeys there and back, for each vehicle [count].
     vehicles : float
         Vehicles [count].
-    distance_mile : float
-        There and back [mile].
-    rate_money_per_mile : float
-        Cost of a mile [money/mile].
+    distance_mi : float
+        There and back [mi].
+    rate_money_per_mi : float
+        Cost of a mile [money/mi].
 
     Returns
     -------
     float
         Cost to the cent [money].
     """
-    return cents(trips * vehicles * distance_mile * rate_money_per_mile)
+    return cents(trips * vehicles * distance_mi * rate_money_per_mi)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sheetgen.engine.materials import INCHES_PER_FOOT
-from sheetgen.engine.missing import cents
+from sheetgen.engine.missing import cents, ratio
 from sheetgen.engine.ranges import require_above_zero
 
 
@@ -170,7 +170,7 @@ def average_thickness_in(used_in: float, coats: float, fill_in: float, waste: fl
     Returns
     -------
     float
-        (used / (1 + waste) - f) / k [in].
+        (used / (1 + waste) - f) / k, missing where all is waste [in].
 
     Raises
     ------
@@ -182,4 +182,4 @@ def average_thickness_in(used_in: float, coats: float, fill_in: float, waste: fl
     Trade, logs and comparison: the number that explains a bag overrun.
     """
     require_above_zero(coats=coats)
-    return (used_in / (1 + waste) - fill_in) / coats
+    return (ratio(used_in, 1 + waste) - fill_in) / coats

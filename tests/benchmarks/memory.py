@@ -13,7 +13,12 @@ from sheetgen.reconcile import reconcile, workbooks
 
 
 def peak_mib() -> float:
-    """Return the largest resident set so far; Linux counts it in KiB, macOS in bytes [MiB]."""
+    """Return the largest resident set so far [MiB]."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        # What getrusage says here on Linux includes the process that started this one.
+        line = next(line for line in status.read_text().splitlines() if line.startswith("VmHWM:"))
+        return float(line.split()[1]) / 1024
     size = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     return size / (1024**2 if sys.platform == "darwin" else 1024)
 
@@ -30,7 +35,9 @@ def main(folder: str, *marks: str) -> None:
         begun += 1
 
     compared = reconcile(workbooks([Path(folder)]), each=told)
-    print(compared.books, peak_mib())
+    if compared.books != begun:
+        sys.exit(f"{begun - compared.books} of {begun} books were not read: {compared.findings[0].line()}")
+    print(begun, peak_mib())
 
 
 if __name__ == "__main__":

@@ -49,6 +49,9 @@ def test_a_good_template_is_read(mini: Mini) -> None:
         (["opt6: length"], "template-name", 9),
         (["Area: length"], "template-name", 9),
         ([": length"], "template-name", 9),
+        (['a: length; only = "imperial"'], "template-only", 9),
+        (['a: length; link = "nowhere"'], "template-link", 9),
+        (["a: text in nothing"], "template-choices", 9),
     ],
 )
 def test_a_field_that_is_wrong(mini: Mini, lines: list[str], code: str, line: int) -> None:
@@ -75,6 +78,7 @@ def test_names_that_only_resemble_cells_are_allowed(mini: Mini, name: str) -> No
         (sheet("One", block("x", "part", "a: inch")), "template-part", "01-one.toml"),
         (sheet("One", block("x", "scenario", over="nothing")), "template-over", "01-one.toml"),
         (sheet("One", block("x", "list", record=[{"word": "no code"}])), "template-code", "01-one.toml:5:1"),
+        (sheet("One", block("x", "list", record=[{"code": "a"}, {"code": "a"}])), "template-code", "01-one.toml:5:1"),
         (sheet("One", GOOD, kind="poster"), "template-type", "01-one.toml:1:1"),
         ("colour = 1\n" + sheet("One", GOOD), "template-key", "01-one.toml:1:1"),
     ],
@@ -141,3 +145,22 @@ def test_no_formula_in_one_system(mini: Mini) -> None:
 
     assert mini.codes("us") == []
     assert mini.codes("metric") == ["formula-none"]
+
+
+def test_two_cells_with_one_name(mini: Mini) -> None:
+    mini.sums(block("day", "fields", "log_x: number"), block("day_log", "fields", "x: number"))
+
+    assert mini.codes() == ["template-name"]
+
+
+def test_the_column_of_a_finding_counts_escapes(mini: Mini) -> None:
+    mini.sums(block("x", "fields", "n: number", 'a: number; kind = "formula"; formula = "IF(n = \\"\\", 0, nothing)"'))
+
+    (finding,) = mini.findings()
+
+    line = (mini.folder / "02-sums.toml").read_text(encoding="utf-8").splitlines()[int(finding.place.split(":")[1]) - 1]
+    assert line[int(finding.place.split(":")[2]) - 1 :].startswith("nothing")
+
+
+def test_a_formula_that_is_no_text(mini: Mini) -> None:
+    assert refused(mini, sheet("One", block("x", "rows", 'a: length; formula = 3; kind = "formula"')))[0] == ("template-formula", "01-one.toml:12:11")

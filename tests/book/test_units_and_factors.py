@@ -12,7 +12,7 @@ from minibook import Mini, block, factors
 
 from sheetgen import units
 from sheetgen.book.compile import shipped
-from sheetgen.book.measure import Factors, of_unit
+from sheetgen.book.measure import Factors, Measure, of_unit
 from sheetgen.book.style import number_format
 
 WORDS = st.sampled_from([word for word in units.WORDS if word not in {"temperature", "temperature_step"}])
@@ -71,6 +71,15 @@ def test_a_factor_is_found_with_its_power_and_side(scale: float, power: int, div
     factor = 12.0 ** (-power if divide else power)
     by_pint = REGISTRY.Quantity(scale, units.pint_text(source, "us")).to(units.pint_text(target, "us")).magnitude
     assert scale * factor == pytest.approx(by_pint, rel=1e-12)
+
+
+def test_a_factor_of_other_units_is_not_taken(mini: Mini) -> None:
+    """60 is also seconds in a minute: the number alone does not make the factor."""
+    found = Factors(shipped("bid").blocks["factors"])
+    second, minute = (Measure("unit", units.registry().Unit(word)) for word in ("second", "minute"))
+
+    with pytest.raises(LookupError):
+        found.between(minute, second)
 
 
 @pytest.mark.parametrize("system", ["us", "metric"])

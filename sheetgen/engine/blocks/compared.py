@@ -146,9 +146,7 @@ def compare_products(
     return table(ComparedProducts, rows)
 
 
-def compare_systems(
-    job: Job, systems: Systems, topping: Topping, products: ComparedProducts, area_done: Column
-) -> ComparedSystems:
+def compare_systems(job: Job, systems: Systems, topping: Topping, products: ComparedProducts, area_done: Column) -> ComparedSystems:
     """Compare the thickness laid with the thickness bid; bags that two systems share tell neither's.
 
     Parameters

@@ -78,9 +78,7 @@ def by_surface(counts: Basis | Has, names: ZoneNames, scope: Scope) -> tuple[flo
     if not (known(scope.basis_no) and known(scope.system_no) and known(scope.zone_no)):
         return (MISSING,) * len(SURFACES)
     amounts = counts.of(scope.basis_no)
-    return tuple(
-        total(_on(amounts, names, scope, float(surface_no)), names.started) for surface_no in range(1, len(SURFACES) + 1)
-    )
+    return tuple(total(_on(amounts, names, scope, float(surface_no)), names.started) for surface_no in range(1, len(SURFACES) + 1))
 
 
 def _on(amounts: Column, names: ZoneNames, scope: Scope, surface_no: float) -> Column:

@@ -69,10 +69,7 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
     areas, volumes, porous = by_system(laid.area), by_system(laid.mixed), by_system(laid.porous)
     fills = by_system(tuple(a * f for a, f in zip(laid.area, laid.fill, strict=True)))
     coats = by_system(tuple(a * t for a, t in zip(laid.area, laid.depth, strict=True)))
-    uses = [
-        flag(holds=area > 0) if known(area) and known(begun) else MISSING
-        for area, begun in zip(areas, systems.started, strict=True)
-    ]
+    uses = [flag(holds=area > 0) if known(area) and known(begun) else MISSING for area, begun in zip(areas, systems.started, strict=True)]
     users = totals_by_number(uses, systems.started, systems.product_no, len(job.products))
     rows: list[Row] = []
     for row, system in enumerate(job.systems):

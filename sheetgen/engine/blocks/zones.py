@@ -103,7 +103,8 @@ class Measured:
 
 
 def make_zone_names(job: Job, systems: Register) -> ZoneNames:
-    """Match the choices of each zone; what is blank is a dense floor of system 1."""
+    """Match the choices of each zone; what is blank is a dense floor of system 1, where there is one."""
+    first_system = 1.0 if job.systems and filled(job.systems[0]) else MISSING
     names = keys([zone.name for zone in job.zones])
     rows: list[Row] = []
     for number, (zone, name, twin) in enumerate(zip(job.zones, names, twins(names), strict=True), start=1):
@@ -116,7 +117,7 @@ def make_zone_names(job: Job, systems: Register) -> ZoneNames:
                 "order": float(number),
                 "surface_no": surface_no,
                 "porosity_no": number_of(POROSITIES, zone.porosity, blank=1),
-                "system_no": systems.number(zone.system, blank=1),
+                "system_no": systems.number(zone.system, blank=first_system),
             }
         rows.append(row)
     return table(ZoneNames, rows)
@@ -156,9 +157,7 @@ def _system(job: Job, system_no: float) -> ToppingSystem:
 
 
 def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
-    of_kind = tuple(
-        length if kind == kind_no else length * 0 for length, kind in zip(linears.total, linears.kind_no, strict=True)
-    )
+    of_kind = tuple(length if kind == kind_no else length * 0 for length, kind in zip(linears.total, linears.kind_no, strict=True))
     return totals_by_number(of_kind, linears.started, linears.zone_no, zones)
 
 

@@ -1,0 +1,54 @@
+"""How long a full job takes; run with -m benchmark."""
+
+import time
+
+import attrs
+import pytest
+from engine_jobs import worked_job
+
+from sheetgen.engine.job import compute, convert_job
+from sheetgen.engine.records import Area, HoursEntry, Line, MaterialsEntry, Product, Zone
+
+LIMIT_S = 0.060
+
+
+def full_job():
+    """Every row of a book prepared as trade, sizes, has it."""
+    job = worked_job()
+    day = job.job.bid_date
+    return attrs.evolve(
+        job,
+        zones=tuple(Zone(name=f"Zone {at}", system=f"System {'AB'[at % 2]}", fill=0.01) for at in range(12)),
+        areas=tuple(Area(label=f"Area {at}", zone=f"Zone {at % 12}", first=10 + at, second=12) for at in range(60)),
+        linear=tuple(attrs.evolve(job.linear[0], zone=f"Zone {at % 12}") for at in range(40)),
+        products=(*job.products, *(Product(name=f"Product {at}", size=2, price=3 + at) for at in range(33))),
+        layers=tuple(attrs.evolve(job.layers[at % 5], product=f"Product {at % 33}") for at in range(96)),
+        lines=tuple(Line(name=f"Line {at}", product=f"Product {at % 33}", basis="area", dose=1, per=100) for at in range(40)),
+        tasks=tuple(attrs.evolve(job.tasks[at % 9], name=f"Task {at}") for at in range(40)),
+        hours_log=tuple(HoursEntry(date=day, task=f"Task {at % 40}", zone=f"Zone {at % 12}", hours_each=1, wage=25) for at in range(300)),
+        materials_log=tuple(MaterialsEntry(date=day, product=f"Product {at % 33}", taken=3, amount=9) for at in range(120)),
+    )
+
+
+def test_the_full_job_is_sound():
+    """What is measured is a job with a price."""
+    values = compute(full_job())
+
+    assert values.scalar("price.total", "accepted") is not None
+    assert values.scalar("master.looks") == 0
+
+
+@pytest.mark.benchmark
+@pytest.mark.parametrize("system", ["us", "metric"])
+def test_full_job(system):
+    job = convert_job(full_job(), system)
+    compute(job)
+    best = min(_seconds(job) for _ in range(7))
+
+    assert best < LIMIT_S
+
+
+def _seconds(job):
+    start = time.perf_counter()
+    compute(job)
+    return time.perf_counter() - start

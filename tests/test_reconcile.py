@@ -1,0 +1,335 @@
+"""Filled books become tables of estimate and actual; what is not known is blank, and what was left out is named."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import shutil
+from typing import TYPE_CHECKING, Any
+
+import attrs
+import openpyxl
+import pytest
+from jobs import demo_job
+
+from sheetgen.book.compile import compiled
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.write import write
+from sheetgen.build import contents_of
+from sheetgen.cost import build_cost
+from sheetgen.engine.job import Job, compute
+from sheetgen.engine.records import Area, HoursEntry
+from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.jobfile import starter
+from sheetgen.reconcile import Comparison, columns, inert, reconcile, sources, workbooks, write_csv
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+DAY = dt.date(2026, 3, 2)
+ROWS = {"zones": 4, "areas": 8, "offsets": 5, "linear": 3, "hours_log": 14, "materials_log": 5}
+# What was logged in templates/demo/log.toml, added by hand: people times hours, over the lines.
+HOURS_DONE = 37.25
+# The same to the second line, with the zone's name changed to one that looks like a formula.
+HOURS_RUNNING = 3.5 + 6.5
+NAME = '=HYPERLINK("x")'
+M2_IN_FT2 = 10.763910416709722
+
+
+def put(job: Job, path: Path, book_id: str) -> Path:
+    """Write a book of a job; what the checks say of such books is tested elsewhere."""
+    made = compiled("bid", job.system, ROWS)
+    write(path, contents_of(made, job, compute(job)), Stamp.of(made.plan, book_id, DAY))
+    return path
+
+
+def done_job() -> Job:
+    job = demo_job()
+    return attrs.evolve(job, job=attrs.evolve(job.job, status="done", number="D-1", name="Done"))
+
+
+def running_job() -> Job:
+    job = demo_job()
+    return attrs.evolve(
+        job, job=attrs.evolve(job.job, status="running", number="R-1", name=NAME), hours_log=job.hours_log[:2], materials_log=()
+    )
+
+
+def metric_job() -> Job:
+    job = starter("metric")
+    place = next(task.name for task in job.tasks if task.name == "Place")
+    return attrs.evolve(
+        job, job=attrs.evolve(job.job, status="done", number="M-1", name="Metric"), areas=(Area(first=5.0, second=4.0),),
+        hours_log=(HoursEntry(date=DAY, task=place, zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("jobs")
+    return {
+        "done": put(done_job(), folder / "done.xlsx", "id-done"),
+        "running": put(running_job(), folder / "running.xlsx", "id-running"),
+        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
+    }
+
+
+@pytest.fixture(scope="module")
+def two(books: dict[str, Path]) -> Comparison:
+    return reconcile([books["running"], books["done"]])
+
+
+def row(compared: Comparison, table: str, **wanted: str) -> dict[str, Any]:
+    (found,) = [one for one in compared.tables[table] if all(one[key] == value for key, value in wanted.items())]
+    return found
+
+
+def by_code(findings: tuple[Finding, ...], code: str) -> list[Finding]:
+    return [one for one in findings if one.code == code]
+
+
+def test_each_book_is_a_row_with_its_own_names(two: Comparison) -> None:
+    assert two.books == 2
+    assert [(one["workbook"], one["book_id"], one["job_number"], one["job_name"]) for one in two.tables["jobs"]] == [
+        ("running.xlsx", "id-running", "R-1", NAME),
+        ("done.xlsx", "id-done", "D-1", "Done"),
+    ]
+
+
+def test_hours_are_those_that_were_logged(two: Comparison) -> None:
+    assert row(two, "jobs", job_number="D-1")["hours_actual"] == pytest.approx(HOURS_DONE, abs=1e-9)
+    assert row(two, "jobs", job_number="R-1")["hours_actual"] == pytest.approx(HOURS_RUNNING, abs=1e-9)
+    for number in ("D-1", "R-1"):
+        tasks = sum(one["actual"] or 0.0 for one in two.tables["hours"] if one["job_number"] == number)
+        assert tasks == pytest.approx(row(two, "jobs", job_number=number)["hours_actual"], abs=1e-9)
+
+
+def test_variance_is_actual_less_estimate(two: Comparison) -> None:
+    job = row(two, "jobs", job_number="D-1")
+
+    assert job["hours_variance"] == pytest.approx(HOURS_DONE - job["hours_estimated"], abs=1e-9)
+    for one in two.tables["hours"]:
+        if one["variance"] is not None:
+            assert one["variance"] == pytest.approx(one["actual"] - one["estimated"], abs=1e-9)
+
+
+def test_bags_are_opened_less_what_is_left(two: Comparison) -> None:
+    """10 opened, half a bag left: 9.5 used; 9 of the squeegee topping; 2 less a quarter: 20.25 in all."""
+    used = {one["product"]: one["used"] for one in two.tables["materials"] if one["job_number"] == "D-1"}
+
+    assert (used["Topping mix, semi-self-levelling"], used["Topping mix, squeegee"], used["Topping mix, vertical"]) == (9.5, 9.0, 1.75)
+    assert row(two, "jobs", job_number="D-1")["bags_used"] == 20.25
+
+
+def test_a_running_job_has_no_totals_of_variance(two: Comparison) -> None:
+    job = row(two, "jobs", job_number="R-1")
+
+    assert [job[name] for name in ("hours_variance", "labour_variance", "materials_variance")] == [None] * 3
+    assert job["hours_estimated"] == row(two, "jobs", job_number="D-1")["hours_estimated"]
+    assert [one.place for one in by_code(two.findings, "job-running")] == ["running.xlsx"]
+    assert {one.severity for one in two.findings} == {Severity.NOTE}
+
+
+def test_what_was_not_logged_is_not_known_and_never_zero(two: Comparison) -> None:
+    colour = row(two, "materials", job_number="D-1", product="Colour, dry")
+    mix = row(two, "hours", job_number="R-1", task="Mix")
+
+    assert colour["needed"] > 0
+    assert [colour[name] for name in ("bought", "used", "variance", "price_variance", "quantity_variance")] == [None] * 5
+    assert (mix["actual"], mix["variance"], mix["efficiency_variance"], mix["rate_variance"]) == (None, None, None, None)
+
+
+def test_the_order_of_books_changes_no_figure(books: dict[str, Path], two: Comparison) -> None:
+    again = reconcile([books["done"], books["running"]])
+
+    for table, rows in two.tables.items():
+        assert sorted(map(repr, again.tables[table])) == sorted(map(repr, rows))
+
+
+def test_a_broken_book_is_named_and_left_out(books: dict[str, Path], two: Comparison, tmp_path: Path) -> None:
+    broken = tmp_path / "broken.xlsx"
+    broken.write_bytes(books["done"].read_bytes()[:9000])
+
+    compared = reconcile([books["running"], broken, books["done"]])
+
+    assert compared.tables == two.tables
+    assert [(one.place, one.severity) for one in by_code(compared.findings, "book-left-out")] == [("broken.xlsx", Severity.ERROR)]
+    assert compared.books == 2
+
+
+def test_a_book_with_an_input_that_cannot_be_read_is_left_out_whole(books: dict[str, Path], tmp_path: Path) -> None:
+    changed = tmp_path / "changed.xlsx"
+    workbook = openpyxl.load_workbook(books["done"])
+    spot = compiled("bid", "us", ROWS).plan.spot("hours_log", "hours_each").cell()
+    sheet, cell = spot.a1.split("!")
+    workbook[sheet.strip("'")][cell] = "a few"
+    workbook.save(changed)
+
+    compared = reconcile([changed])
+
+    assert compared.books == 0
+    assert compared.tables["jobs"] == ()
+    assert any(cell in one.place and one.mend for one in by_code(compared.findings, "input-unread"))
+    assert by_code(compared.findings, "book-left-out")
+
+
+def test_a_copied_book_is_a_job_of_its_own(books: dict[str, Path], tmp_path: Path) -> None:
+    """The same id with another job number is a copied book."""
+    copy = put(running_job(), tmp_path / "copy.xlsx", "id-done")
+
+    compared = reconcile([books["done"], copy])
+
+    (found,) = by_code(compared.findings, "book-copied")
+    assert (found.place, found.severity) == ("copy.xlsx", Severity.LOOK)
+    assert "done.xlsx" in found.what
+    assert compared.books == 2
+
+
+def test_a_job_that_is_there_twice_is_named(books: dict[str, Path], tmp_path: Path) -> None:
+    shutil.copyfile(books["done"], tmp_path / "again.xlsx")
+
+    compared = reconcile([books["done"], tmp_path / "again.xlsx"])
+
+    (found,) = by_code(compared.findings, "book-twice")
+    assert found.severity is Severity.LOOK
+    assert "counted" in found.what
+
+
+def test_us_and_metric_books_stand_in_one_table(books: dict[str, Path]) -> None:
+    """20 m² done are 215.278 ft²; money, hours and bags are what they are."""
+    us = reconcile([books["done"], books["metric"]])
+    metric = reconcile([books["metric"], books["done"]])
+    asked = reconcile([books["metric"]], system="us")
+
+    assert (us.system, metric.system, asked.system) == ("us", "metric", "us")
+    assert row(us, "jobs", job_number="M-1")["area_done"] == pytest.approx(20 * M2_IN_FT2, rel=1e-12)
+    assert row(metric, "jobs", job_number="M-1")["area_done"] == pytest.approx(20.0, rel=1e-12)
+    assert row(asked, "jobs")["area_done"] == row(us, "jobs", job_number="M-1")["area_done"]
+    for name in ("price", "cost", "hours_actual", "hours_variance", "bags_needed", "done_share"):
+        assert row(us, "jobs", job_number="D-1")[name] == pytest.approx(row(metric, "jobs", job_number="D-1")[name], rel=1e-9)
+    for one in metric.tables["toppings"]:
+        twin = row(us, "toppings", job_number=one["job_number"], system=one["system"])
+        if one["thickness_planned"] is not None:
+            assert twin["thickness_planned"] * 25.4 == pytest.approx(one["thickness_planned"], rel=1e-9)
+
+
+def test_a_folder_stands_for_its_workbooks(books: dict[str, Path]) -> None:
+    folder = books["done"].parent
+
+    assert workbooks([folder]) == [folder / "done.xlsx", folder / "metric.xlsx", folder / "running.xlsx"]
+    assert workbooks([books["metric"], folder]) == [folder / "metric.xlsx", folder / "done.xlsx", folder / "running.xlsx"]
+
+
+def test_a_file_named_twice_counts_once(books: dict[str, Path]) -> None:
+    folder = books["done"].parent
+
+    assert workbooks([books["done"], folder / ".." / folder.name / "done.xlsx"]) == [books["done"]]
+
+
+def test_in_a_folder_only_what_a_program_leaves_behind_is_passed_over(tmp_path: Path) -> None:
+    for name in ("b.XLSX", "a.xls", "c.ods", "~$b.xlsx", ".b.xlsx", "notes.txt"):
+        (tmp_path / name).touch()
+
+    assert [path.name for path in workbooks([tmp_path])] == ["a.xls", "b.XLSX", "c.ods"]
+
+
+def test_a_folder_without_workbooks_is_named(tmp_path: Path) -> None:
+    with pytest.raises(Refused) as caught:
+        workbooks([tmp_path])
+
+    assert caught.value.findings[0].code == "folder-empty"
+
+
+def test_csv_has_a_blank_for_what_is_not_known_and_text_that_is_inert(two: Comparison, tmp_path: Path) -> None:
+    paths = write_csv(two, tmp_path / "new" / "tables")
+
+    assert [path.name for path in paths] == ["jobs.csv", "hours.csv", "materials.csv", "toppings.csv"]
+    for path in paths:
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file))
+        assert tuple(rows[0]) == columns(path.stem)
+        assert len(rows) == len(two.tables[path.stem])
+        assert not [cell for one in rows for cell in one.values() if cell[:1] in {"=", "+", "@"} or cell in {"None", "nan"}]
+    with paths[0].open(encoding="utf-8", newline="") as file:
+        running, done = list(csv.DictReader(file))
+    assert running["job_name"] == "'" + NAME
+    assert running["hours_variance"] == ""
+    assert float(done["hours_actual"]) == HOURS_DONE
+    assert float(done["hours_variance"]) == pytest.approx(row(two, "jobs", job_number="D-1")["hours_variance"], abs=1e-6)
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+49 30", "-x", "@sum", "\t=1", "\r=1"])
+def test_text_that_a_program_could_take_for_a_formula_is_made_inert(text: str) -> None:
+    assert inert(text) == "'" + text
+    assert inert("Floor =1") == "Floor =1"
+
+
+def test_the_tables_are_written_the_same_each_time(two: Comparison, tmp_path: Path) -> None:
+    first, second = write_csv(two, tmp_path / "a"), write_csv(two, tmp_path / "b")
+
+    assert [path.read_bytes() for path in first] == [path.read_bytes() for path in second]
+    assert len(list((tmp_path / "a").iterdir())) == len(first)
+
+
+def test_tables_that_cannot_be_written_are_a_finding(two: Comparison, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("not a folder")
+
+    with pytest.raises(Refused) as caught:
+        write_csv(two, tmp_path / "file")
+
+    assert caught.value.findings[0].code == "output-write"
+
+
+def test_the_cost_book_s_totals_agree_with_the_tables(two: Comparison, tmp_path: Path) -> None:
+    built = build_cost(two, tmp_path / "costs.xlsx", made_on=DAY, book_id="c")
+    start = openpyxl.load_workbook(built.path, data_only=True)["Start"]
+    cells = {line[0].value: [cell.value for cell in line[1:] if cell.value is not None] for line in start.iter_rows() if line[0].value}
+    done, running = row(two, "jobs", job_number="D-1"), row(two, "jobs", job_number="R-1")
+
+    assert built.counts.found == built.counts.recalculated > built.counts.compared > 0
+    assert cells["Hours logged"][0] == pytest.approx(HOURS_DONE + HOURS_RUNNING, abs=1e-9)
+    assert cells["Hours estimated"][0] == pytest.approx(done["hours_estimated"] + running["hours_estimated"], abs=1e-9)
+    assert cells["Hours over, finished jobs"][0] == pytest.approx(done["hours_variance"], abs=1e-9)
+    assert cells["Labour over, finished jobs"][0] == pytest.approx(done["labour_variance"], abs=1e-9)
+    assert cells["Price of all jobs"][0] == pytest.approx(done["price"] + running["price"], abs=1e-9)
+    assert cells["Bags used"][0] == pytest.approx(done["bags_used"] + (running["bags_used"] or 0.0), abs=1e-9)
+
+
+def test_the_cost_book_keeps_names_as_text_and_leaves_unknown_cells_empty(two: Comparison, tmp_path: Path) -> None:
+    built = build_cost(two, tmp_path / "costs.xlsx", made_on=DAY, book_id="c")
+    sheet = openpyxl.load_workbook(built.path)["Jobs"]
+    at = {(cell.value or "").split("\n")[0]: cell for line in sheet.iter_rows() for cell in line if isinstance(cell.value, str)}
+    name = at[NAME]
+
+    assert name.data_type == "s"
+    assert sheet.cell(name.row, at["Hours over"].column).value is None
+    assert sheet.cell(name.row, at["Hours logged"].column).value == pytest.approx(HOURS_RUNNING)
+
+
+def test_an_earlier_cost_book_is_no_job(books: dict[str, Path], two: Comparison, tmp_path: Path) -> None:
+    """The bookkeeper keeps the cost book beside the jobs and runs the same command again."""
+    costs = build_cost(two, tmp_path / "costs.xlsx", made_on=DAY, book_id="c").path
+
+    compared = reconcile([costs, books["done"]])
+
+    assert sources([costs, books["done"]], costs) == [books["done"]]
+    assert compared.books == 1
+    assert [one.severity for one in by_code(compared.findings, "book-other")] == [Severity.NOTE]
+
+
+def test_the_cost_book_never_takes_the_place_of_a_job(books: dict[str, Path]) -> None:
+    with pytest.raises(Refused) as caught:
+        sources([books["done"].parent], books["done"])
+
+    assert caught.value.findings[0].code == "output-input"
+
+
+def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> None:
+    path = tmp_path / "mine.xlsx"
+    shutil.copyfile(books["done"], path)
+    path.chmod(0o444)
+    before = (path.read_bytes(), path.stat().st_mtime_ns)
+
+    reconcile([path])
+
+    assert (path.read_bytes(), path.stat().st_mtime_ns) == before
