@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import attrs
 
 from sheetgen.book.contents import Contents
+from sheetgen.book.template import SCENARIOS
 from sheetgen.check.compare import Counts, compare
 from sheetgen.check.meet import expected
 from sheetgen.check.recalculate import Program, formula_cells, recalculate
+from sheetgen.check.rules import rules
+from sheetgen.check.runs import Run, one_formula
 from sheetgen.check.structure import structure
 from sheetgen.findings import Finding
 from sheetgen.reader.raw import RawBook, read_raw
@@ -34,6 +38,37 @@ class Checked:
 def types_of(contents: Contents) -> dict[str, str]:
     """Return the type of each sheet by its title."""
     return {contents.plan.title(sheet): sheet.type for sheet in contents.plan.book.sheets}
+
+
+def runs_of(contents: Contents) -> Iterator[Run]:
+    """Yield the cells of each computed column: they must hold one formula, relative to the row."""
+    for block, field in contents.compiled.formulas():
+        spot = contents.plan.spot(block.name, field.name)
+        for scenario in range(len(SCENARIOS) if block.kind == "scenario" and spot.records > 1 else 1):
+            if spot.records > 1:
+                first, last = spot.cell(0, scenario), spot.cell(spot.records - 1, scenario)
+                corners = (first.row + 1, first.column + 1), (last.row + 1, last.column + 1)
+                yield Run(first.sheet, *corners, f"{block.name}.{field.name}")
+
+
+def check_form(raw: RawBook, contents: Contents, *, fresh: bool) -> tuple[Finding, ...]:
+    """Test the rules of form: they hold by construction in a book that was just made, and are broken by people.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The saved book.
+    contents : Contents
+        What should stand in its cells.
+    fresh : bool
+        False for a book that a person has used: its cursor and hidden rows are theirs.
+
+    Returns
+    -------
+    tuple of Finding
+        What is broken.
+    """
+    return (*rules(raw, types_of(contents), fresh=fresh), *one_formula(raw, runs_of(contents)))
 
 
 def check_file(path: Path, contents: Contents, program: Program = "ironcalc", raw: RawBook | None = None) -> Checked:

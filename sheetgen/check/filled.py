@@ -7,10 +7,9 @@ from pathlib import Path
 import attrs
 
 from sheetgen.book.contents import Contents
-from sheetgen.check.book import Checked, check_file, types_of
+from sheetgen.check.book import Checked, check_file, check_form
 from sheetgen.check.meet import computed_of, entered_of, job_of
 from sheetgen.check.recalculate import Program
-from sheetgen.check.rules import rules
 from sheetgen.engine.job import compute
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
@@ -43,5 +42,5 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     values = compute(job).in_system(job.system)
     contents = Contents(filled.compiled, entered_of(job), computed_of(values))
     checked = check_file(path, contents, program, filled.raw)
-    broken = tuple(rules(filled.raw, types_of(contents), fresh=False))
+    broken = check_form(filled.raw, contents, fresh=False)
     return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken))
