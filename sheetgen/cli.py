@@ -115,13 +115,14 @@ def main() -> None:
 )  # fmt: skip
 @click.option("--date", "made_on", callback=_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the book [default: random].")
+@click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
 @_recalculate_option
 @_strict_option
 @_json_option
 @click.pass_context
 def bid(
     ctx: click.Context, out: Path, *, system: System, job_file: Path | None, areas_file: Path | None,
-    rows: dict[str, int], made_on: dt.date, book_id: str, program: Program, strict: bool, as_json: bool,
+    rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Make a bid book, checked cell by cell.
 
@@ -135,6 +136,9 @@ def bid(
         job = jobfile.read_job(job_file, job)
     if areas_file is not None:
         job = jobfile.read_areas(areas_file, job)
+    if out.exists() and not replace:
+        what = "is there already and may be filled; nothing was written"
+        raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
     if as_json:
         _print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from pathlib import Path
-from typing import Any
 
 from sheetgen.book.compile import compiled
-from sheetgen.book.contents import Contents
-from sheetgen.book.plan import Place
 from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, hand_out, new_id
+from sheetgen.check.meet import contents_of_tables
 from sheetgen.check.recalculate import Program
-from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.reconcile import Comparison, Row
 
 _TABLES = ("jobs", "hours", "materials", "toppings", "findings")
@@ -46,17 +43,5 @@ def build_cost(compared: Comparison, out: Path, *, made_on: dt.date, book_id: st
     """
     tables: dict[str, tuple[Row, ...]] = {**compared.tables, "findings": tuple(one.record() for one in compared.findings)}
     made = compiled("cost", compared.system, {name: max(len(tables[name]), 1) for name in _TABLES})
-    values = totals_of_jobs(tables["jobs"], tables["hours"])
-
-    def entered(place: Place) -> Any:
-        rows = tables[place.block]
-        return rows[place.record].get(place.field) if place.record < len(rows) else None
-
-    def computed(place: Place) -> Any:
-        value = values[place.name]
-        if isinstance(value, tuple):
-            return value[place.record] if place.record < len(value) else None
-        return value
-
-    contents = Contents(made, entered, computed)
+    contents = contents_of_tables(made, tables)
     return hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, program=program)

@@ -160,6 +160,10 @@ def read_book(path: Path, system: System | None = None) -> tuple[Read, tuple[Fin
         The book cannot be read, or an input in it cannot.
     """
     filled: Filled = read_filled(path)
+    if filled.stamp.kind != "bid":
+        raise Refused(
+            [Finding("stamp-kind", Severity.ERROR, path.name, f"is a book of kind '{filled.stamp.kind}'", "give filled bid books")]
+        )
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job = job_of(filled.entries, filled.stamp.system)
@@ -186,7 +190,7 @@ def reconcile(paths: Sequence[Path], *, system: System | None = None, each: Call
     """
     report = Report()
     tables: dict[str, list[Row]] = {name: [] for name in TABLES}
-    ids: dict[str, dict[str | None, Read]] = {}
+    ids: dict[str, dict[str | None, str]] = {}
     books = 0
     for path in paths:
         if each is not None:
@@ -210,23 +214,23 @@ def reconcile(paths: Sequence[Path], *, system: System | None = None, each: Call
     return Comparison(system or "us", {name: tuple(rows) for name, rows in tables.items()}, books, tuple(report))
 
 
-def _twin_findings(book: Read, twins: dict[str | None, Read], report: Report) -> None:
+def _twin_findings(book: Read, twins: dict[str | None, str], report: Report) -> None:
     """Report a book whose id was met before; the books of one id stand by job number."""
     number = book.job.job.number
     if number in twins:
         report.look(
             "book-twice", book.path.name,
-            f"has the id and the job number of {twins[number].path.name}: both are counted in every total",
+            f"has the id and the job number of {twins[number]}: both are counted in every total",
             "leave one out, or give each job its own number",
         )  # fmt: skip
     elif twins:
         first = next(iter(twins.values()))
         report.look(
             "book-copied", book.path.name,
-            f"has the id of {first.path.name} but another job number: it is a copied book, counted as a job of its own",
+            f"has the id of {first} but another job number: it is a copied book, counted as a job of its own",
             "nothing, if it is another job; else leave one out",
         )  # fmt: skip
-    twins.setdefault(number, book)
+    twins.setdefault(number, book.path.name)
 
 
 def _log_findings(book: Read, report: Report) -> None:
@@ -260,6 +264,11 @@ def _rows(book: Read) -> Iterator[tuple[str, list[Row]]]:
         },
         "log_rows_wrong": values.scalar("compare.log_faults"),
     }  # fmt: skip
+    # Nothing logged is not known, not zero.
+    if not any(values.column("tasks.logged")):
+        total["hours_actual"] = None
+    if not any(values.column("products.logged")):
+        total["bags_used"] = None
     yield "jobs", [{**head, **total}]
     yield "hours", [
         {**head, "task": task.name, **figures(_HOURS, record), "account": task.account}

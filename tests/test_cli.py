@@ -249,7 +249,7 @@ def test_a_bad_template_is_named_with_file_and_line(tmp_path: Path, monkeypatch:
     jobfile.starter("us")
     monkeypatch.setattr(build, "compiled", lambda *_: compile_plan(Plan(load(folder), "us")))
 
-    result = run("bid", goal)
+    result = run("bid", goal, "--replace")
 
     assert result.exit_code == 1, result.output
     found = re.search(r"02-takeoff\.toml:(\d+):\d+", result.stderr)
@@ -428,3 +428,17 @@ def test_a_folder_without_workbooks_is_named(tmp_path: Path) -> None:
 
         assert result.exit_code == 1
         assert codes(result.stderr) == ["folder-empty"]
+
+
+def test_a_book_that_is_there_is_not_replaced_unless_asked(tmp_path: Path) -> None:
+    """A filled book is not lost because the same command was given again."""
+    goal = tmp_path / "garage.xlsx"
+    goal.write_bytes(b"filled for months")
+
+    result = run("bid", goal)
+
+    assert result.exit_code == 1
+    assert "output-there" in result.output
+    assert goal.read_bytes() == b"filled for months"
+    assert run("bid", goal, "--replace").exit_code == 0
+    assert goal.read_bytes()[:2] == b"PK"

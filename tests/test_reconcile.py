@@ -287,12 +287,12 @@ def test_the_cost_book_s_totals_agree_with_the_tables(two: Comparison, tmp_path:
     done, running = row(two, "jobs", job_number="D-1"), row(two, "jobs", job_number="R-1")
 
     assert built.counts.found == built.counts.recalculated > built.counts.compared > 0
-    assert cells["Hours logged"][0] == pytest.approx(HOURS_DONE + HOURS_RUNNING, abs=1e-9)
+    assert cells["Hours logged so far"][0] == pytest.approx(HOURS_DONE + HOURS_RUNNING, abs=1e-9)
     assert cells["Hours estimated"][0] == pytest.approx(done["hours_estimated"] + running["hours_estimated"], abs=1e-9)
     assert cells["Hours over, finished jobs"][0] == pytest.approx(done["hours_variance"], abs=1e-9)
     assert cells["Labour over, finished jobs"][0] == pytest.approx(done["labour_variance"], abs=1e-9)
     assert cells["Price of all jobs"][0] == pytest.approx(done["price"] + running["price"], abs=1e-9)
-    assert cells["Bags used"][0] == pytest.approx(done["bags_used"] + (running["bags_used"] or 0.0), abs=1e-9)
+    assert cells["Bags used, known so far"][0] == pytest.approx(done["bags_used"] + (running["bags_used"] or 0.0), abs=1e-9)
 
 
 def test_the_cost_book_keeps_names_as_text_and_leaves_unknown_cells_empty(two: Comparison, tmp_path: Path) -> None:

@@ -66,7 +66,7 @@ class Contents:
     def formula(self, place: Place) -> Value:
         """Return the engine's value of a formula cell; None where it is missing."""
         value = self._computed(place)
-        return value if value is None or isinstance(value, float | str) else float(value)
+        return value if value is None or type(value) is float or isinstance(value, str) else float(value)
 
     def value(self, block: Block, field: Field, record: int, scenario: int | None) -> Value:
         """Return the value of any cell."""

@@ -178,6 +178,12 @@ class Plan:
             if field.kind in {"input", "choice"} and field.stands_in(self.system):
                 yield block, field
 
+    def posted(self) -> Iterator[tuple[Block, Field]]:
+        """Yield every field that the tool takes over from filled books, with its block."""
+        for block, field in self.book.fields():
+            if field.kind == "posted" and field.stands_in(self.system):
+                yield block, field
+
     def state_formula(self) -> str:
         """Return the formula, on every sheet, that says whether all checks are OK."""
         master = self._fixed("master", "looks", 0)

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import units
 from sheetgen.book import chart, cover
@@ -61,13 +62,23 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> Non
     _Writer(path, contents, stamp, author).write()
 
 
+class _Sheet(Worksheet):  # type: ignore[misc]  # the library carries no types
+    def _prepare_formula(self, formula: str, expand_future_functions: bool = False) -> str:  # noqa: ARG002, FBT001, FBT002
+        # The library looks for 29 newer functions in each formula; the whitelist has none of them.
+        return formula.removeprefix("=")
+
+
+class _Book(xlsxwriter.Workbook):  # type: ignore[misc]  # the library carries no types
+    worksheet_class = _Sheet
+
+
 class _Writer:
     def __init__(self, path: Path, contents: Contents, stamp: Stamp, author: str) -> None:
         self.contents = contents
         self.plan: Plan = contents.plan
         self.book = self.plan.book
         self.stamp = stamp
-        self.workbook: Any = xlsxwriter.Workbook(
+        self.workbook: Any = _Book(
             str(path),
             {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "in_memory": True},
         )

@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Final
 
 import attrs
 
 from sheetgen.book.contents import Contents
 from sheetgen.check.book import Checked, check_file, check_form
-from sheetgen.check.meet import computed_of, entered_of, job_of
+from sheetgen.check.meet import computed_of, contents_of_tables, entered_of, job_of, tables_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import compute
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
+
+# What XlsxWriter says of itself, and the program that its files are made for.
+_OURS: Final = "Microsoft Excel"
 
 
 def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
@@ -38,9 +42,14 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     filled = read_filled(path)
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
-    job = job_of(filled.entries, filled.stamp.system)
-    values = compute(job).in_system(job.system)
-    contents = Contents(filled.compiled, entered_of(job), computed_of(values))
+    if filled.stamp.kind == "cost":
+        contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
+    else:
+        job = job_of(filled.entries, filled.stamp.system)
+        contents = Contents(filled.compiled, entered_of(job), computed_of(compute(job).in_system(job.system)))
     checked = check_file(path, contents, program, filled.raw)
     broken = check_form(filled.raw, contents, fresh=False)
+    if filled.raw.application != _OURS:
+        # Another program's way of saving (panes, texts of charts) is not what a person did to the book.
+        broken = tuple(attrs.evolve(one, severity=Severity.NOTE) for one in broken)
     return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken))

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import attrs
 
+from sheetgen.book.compile import Compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Place
 from sheetgen.book.template import SCENARIOS, Block, Field
 from sheetgen.check.compare import Expected
 from sheetgen.engine.job import Job
+from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.engine.values import Values
 from sheetgen.units import System
 
@@ -49,6 +51,46 @@ def computed_of(values: Values) -> Callable[[Place], Any]:
         return value
 
     return computed
+
+
+def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:
+    """Return what stands in the cells of the cost book that these tables make.
+
+    Parameters
+    ----------
+    made : Compiled
+        The template of the cost book, with as many rows as the tables have.
+    tables : mapping of str to sequence of mapping
+        Rows by block; a figure that is not known is None.
+
+    Returns
+    -------
+    Contents
+        Rows as they are, totals by the engine.
+    """
+    values = totals_of_jobs(tables["jobs"], tables["hours"])
+
+    def entered(place: Place) -> Any:
+        rows = tables[place.block]
+        return rows[place.record].get(place.field) if place.record < len(rows) else None
+
+    def computed(place: Place) -> Any:
+        value = values[place.name]
+        if isinstance(value, tuple):
+            return value[place.record] if place.record < len(value) else None
+        return value
+
+    return Contents(made, entered, computed)
+
+
+def tables_of(entries: Entries) -> dict[str, list[dict[str, Any]]]:
+    """Return the tables of a cost book that was read: a row per record, None where a cell is blank."""
+    tables: dict[str, list[dict[str, Any]]] = {}
+    for (block, field), column in entries.items():
+        rows = tables.setdefault(block, [{} for _ in column])
+        for row, value in zip(rows, column, strict=True):
+            row[field] = value
+    return tables
 
 
 def job_of(entries: Entries, system: System) -> Job:

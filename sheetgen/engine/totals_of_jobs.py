@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-Figure = float | tuple[float | None, ...]
+Figure = float | None | tuple[float | None, ...]
 _TOLERANCE_HOUR: Final = 1e-6
 _SUMMED: Final = (
     "hours_estimated", "hours_actual", "hours_variance", "labour_variance", "materials_variance",
@@ -15,8 +15,8 @@ _SUMMED: Final = (
 )  # fmt: skip
 
 
-def known_sum(values: Sequence[float | None]) -> float:
-    """Add what is known.
+def known_sum(values: Sequence[float | None]) -> float | None:
+    """Add what is known; the sum of nothing known is not known.
 
     Parameters
     ----------
@@ -25,10 +25,11 @@ def known_sum(values: Sequence[float | None]) -> float:
 
     Returns
     -------
-    float
-        Their sum, 0 where none is known [-].
+    float or None
+        Their sum, None where none is known [-].
     """
-    return sum(value for value in values if value is not None)
+    known = [value for value in values if value is not None]
+    return sum(known) if known else None
 
 
 def share_of(part: float | None, whole: float | None) -> float | None:
@@ -70,10 +71,13 @@ def totals_of_jobs(jobs: Sequence[Mapping[str, Any]], hours: Sequence[Mapping[st
     found["jobs.hours_ratio"] = tuple(share_of(job["hours_actual"], job["hours_estimated"]) for job in jobs)
     found["jobs.bags_ratio"] = tuple(share_of(job["bags_used"], job["bags_needed"]) for job in jobs)
     by_task = known_sum([row["actual"] for row in hours])
+    by_job = found["totals.hours_actual"]
+    gap = abs(by_task - by_job) if by_task is not None and isinstance(by_job, float) else None
+    wrong = known_sum([job["log_rows_wrong"] for job in jobs]) or 0.0
     found["hours_total.by_task"] = by_task
-    gap = abs(by_task - known_sum([job["hours_actual"] for job in jobs]))
-    wrong = known_sum([job["log_rows_wrong"] for job in jobs])
     found["checks.hours"] = gap
     found["checks.log"] = wrong
-    found["master.looks"] = float(gap > _TOLERANCE_HOUR) + float(wrong > 0)
+    hours_looks = float(gap is not None and gap > _TOLERANCE_HOUR)
+    found["master.hours_looks"] = hours_looks
+    found["master.looks"] = hours_looks + float(wrong > 0)
     return found

@@ -149,7 +149,7 @@ class _Reader:
     def entries(self) -> dict[tuple[str, str], tuple[Any, ...]]:
         """Return what was typed, by field, a value per record."""
         found = {}
-        for block, field in self.plan.entered():
+        for block, field in (*self.plan.entered(), *self.plan.posted()):
             cells = self.sheets[self.plan.spot(block.name, field.name).sheet].cells
             found[block.name, field.name] = tuple(
                 self._entry(field, cells, cell) for _, cell in self.plan.places(block, field)
@@ -187,7 +187,7 @@ class _Reader:
             return None
         if field.kind == "choice" and "." not in field.choices:
             return self._code(field, str(value))
-        if isinstance(value, float):
+        if isinstance(value, float) and field.kind != "posted":
             least, most = bounds(field, self.plan)
             if not least <= value <= most:
                 self.report.error(

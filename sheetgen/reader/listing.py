@@ -10,6 +10,7 @@ from sheetgen.book.plan import column_name
 from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Finding
 from sheetgen.reader.filled import read_filled
+from sheetgen.reader.serial import from_serial
 
 
 def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
@@ -40,6 +41,9 @@ def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
             for place, cell in plan.places(part.block, field):
                 held = filled.raw.cell(cell.sheet, cell.row + 1, cell.column + 1)
                 value = None if held is None or held.value == "" else held.value
+                if held is not None and held.is_date and isinstance(value, float):
+                    day = from_serial(value, date1904=filled.raw.date1904)
+                    value = day.date().isoformat() if day is not None else value
                 if value is None and place.record > 0:
                     continue
                 name = place.name + (f".{SCENARIOS[place.scenario]}" if place.scenario is not None else "")

@@ -95,7 +95,7 @@ def sheet(tmp_path_factory: pytest.TempPathFactory) -> Sheet:
 
 @pytest.mark.parametrize(("name", "which", "value", "tolerance"), _FIGURES)
 def test_figure(sheet: Sheet, name: str, which: int | str, value: float, tolerance: float) -> None:
-    block = name.split(".")[0]
+    block = name.split(".", maxsplit=1)[0]
     named = {"needs": sheet.job.products, "labour": sheet.job.tasks, "products": sheet.job.products,
              "tasks": sheet.job.tasks, "roles": sheet.job.roles}  # fmt: skip
     wanted = str(which).casefold().replace(",", "")
