@@ -154,3 +154,22 @@ def test_one_area_gives_a_price() -> None:
     assert bare.scalar("price.total", "accepted") is None
     assert values.scalar("price.total", "accepted") > 0
     assert [values.scalar(f"steps.{name}") for name in ("job_name", "zone", "system", "area", "price")] == [0.0] * 5
+
+
+@pytest.mark.parametrize("after_s", [0.3, 0.9, 1.5, 2.1])
+def test_a_killed_run_leaves_the_old_file_whole(tmp_path: Path, after_s: float) -> None:
+    """A run that dies leaves the old file whole: old or new, never half."""
+    import subprocess
+    import sys
+    import time
+
+    goal = tmp_path / "goal.xlsx"
+    goal.write_bytes(b"the old file")
+    command = [sys.executable, "-m", "sheetgen.cli", "bid", str(goal), "--replace", "--id", "x", "--date", "2026-03-02"]
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    time.sleep(after_s)
+    process.kill()
+    process.wait()
+
+    content = goal.read_bytes()
+    assert content == b"the old file" or zipfile.is_zipfile(goal)

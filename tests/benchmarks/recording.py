@@ -11,6 +11,8 @@ import attrs
 import pytest
 import xlsxwriter
 
+from sheetgen.book import write
+
 
 @attrs.frozen
 class Made:
@@ -88,12 +90,12 @@ class _Recorder:
 def recorded(patch: pytest.MonkeyPatch) -> Iterator[Recording]:
     """Record the one workbook that is written in this context."""
     recording = Recording()
-    plain = xlsxwriter.Workbook
+    ours = write._Book
 
     def opened(path: str, options: dict[str, Any]) -> _Recorder:
         recording.options = dict(options)
-        return _Recorder(recording, 0, plain(path, options))
+        return _Recorder(recording, 0, ours(path, options))
 
     with patch.context() as patched:
-        patched.setattr(xlsxwriter, "Workbook", opened)
+        patched.setattr(write, "_Book", opened)
         yield recording
