@@ -150,13 +150,15 @@ def to_look_at(contents: Contents, name: str, *, begun: bool) -> list[Finding]:
         Whether areas have been entered; a blank book has no price and that is no finding.
     """
     report = Report()
+    if not begun:
+        return []
     for cell, block, check in contents.plan.state_cells():
         if block is None or check is None or block.name != "checks":
             continue
         value = contents.value(block, check, 0, None)
         if isinstance(value, float) and value > check.tolerance:
             report.look("check-look", f"{name} {cell.a1}", f"{check.label}: {value:g}", check.note)
-    if begun and contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
+    if contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
         report.look("price-missing", name, "the book has no price yet", "open Start: it says in order what is missing")
     return list(report)
 

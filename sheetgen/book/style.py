@@ -14,7 +14,6 @@ INPUT_EDGE: Final = "#8C7A3E"
 LINKED_FILL: Final = "#E3F0E6"
 HEAD_FILL: Final = "#E4E7EA"
 EDGE: Final = "#B9C0C6"
-LOOK_FILL: Final = "#F6D5C8"
 
 _FORMATS: Final[dict[str, str]] = {
     "text": "@",
@@ -171,11 +170,6 @@ class Styles:
     def note(self) -> Any:
         """Note beside a field; it may run over empty cells to its right."""
         return self.get(font_color=QUIET)
-
-    @property
-    def wrapped(self) -> Any:
-        """Running text."""
-        return self.get(text_wrap=True, valign="top")
 
     @property
     def link(self) -> Any:

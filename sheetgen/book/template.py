@@ -69,11 +69,6 @@ class Field:
     link: str = ""
     strong: bool = False
 
-    @property
-    def numeric(self) -> bool:
-        """Whether the field holds a number that a formula may reckon with."""
-        return self.unit not in {"text", "code"}
-
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""
         return not self.only or self.only == system
