@@ -58,7 +58,7 @@ _SYMBOLS: Final[dict[str, str]] = {
     "money": "$",
     "bag": "bag",
     "batch": "batch",
-    "package": "package",
+    "package": "pkg",
     "pack": "unit",
     "basis": "basis",
     "degF": "°F",

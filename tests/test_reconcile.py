@@ -117,7 +117,7 @@ def test_bags_are_opened_less_what_is_left(two: Comparison) -> None:
     """10 opened, half a bag left: 9.5 used; 9 of the squeegee topping; 2 less a quarter: 20.25 in all."""
     used = {one["product"]: one["used"] for one in two.tables["materials"] if one["job_number"] == "D-1"}
 
-    assert (used["Topping mix, semi-self-levelling"], used["Topping mix, squeegee"], used["Topping mix, vertical"]) == (9.5, 9.0, 1.75)
+    assert (used["Semi-self-levelling mix"], used["Squeegee mix"], used["Vertical mix"]) == (9.5, 9.0, 1.75)
     assert row(two, "jobs", job_number="D-1")["bags_used"] == 20.25
 
 
