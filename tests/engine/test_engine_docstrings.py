@@ -13,7 +13,7 @@ from sheetgen.units import WORDS, symbol
 
 MODULES = (takeoff, offsets, perimeter, materials, labour, price, variance, missing, totals, names)
 # What the engine computes in: the US symbols, and what has no symbol of its own.
-SYMBOLS = {symbol(word, "us") for word in WORDS} | {"money", "share", "count", "no", "basis", "mil", "-"}
+SYMBOLS = {symbol(word, "us") for word in WORDS} | {"money", "package", "share", "count", "no", "basis", "mil", "-"}
 # An argument's name ends in its unit.
 ENDINGS = {"_ft": "ft", "_ft2": "ft²", "_ft3": "ft³", "_in": "in", "_h": "h", "_mil": "mil", "_mile": "mile"}
 NUMBER = re.compile(r"\bfloat\b")
