@@ -13,7 +13,7 @@ from typing import Final
 import attrs
 
 from sheetgen import jobfile
-from sheetgen.book.template import template_folder
+from sheetgen.book.load import template_folder
 from sheetgen.build import Built, build_bid
 from sheetgen.check.filled import check_filled
 from sheetgen.cost import build_cost

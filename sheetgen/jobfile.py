@@ -14,7 +14,8 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import compiled, shipped
-from sheetgen.book.template import Field, template_folder
+from sheetgen.book.load import template_folder
+from sheetgen.book.template import Field
 from sheetgen.book.validate import MOST_TEXT, bounds
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job

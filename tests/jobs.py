@@ -9,7 +9,7 @@ from typing import Any
 import attrs
 
 from sheetgen import jobfile
-from sheetgen.book.template import template_folder
+from sheetgen.book.load import template_folder
 from sheetgen.engine.job import Job
 from sheetgen.engine.records import Area, HoursEntry, Linear, MaterialsEntry, Offset, Zone
 from sheetgen.units import System

@@ -15,8 +15,8 @@ from click.testing import CliRunner
 
 from sheetgen import __version__, build, jobfile, reconcile
 from sheetgen.book.compile import compile_plan
+from sheetgen.book.load import load, template_folder
 from sheetgen.book.plan import Plan
-from sheetgen.book.template import load, template_folder
 from sheetgen.build import Built
 from sheetgen.check import filled
 from sheetgen.check.book import Checked

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from sheetgen.book.template import template_folder
+from sheetgen.book.load import template_folder
 from sheetgen.engine.job import compute
 from sheetgen.findings import Finding, Refused
 from sheetgen.jobfile import read_areas, read_job, starter

@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 import attrs
 
 from sheetgen.book.formula import Compiler
+from sheetgen.book.load import load, template_folder
 from sheetgen.book.measure import Factors
 from sheetgen.book.names import Context, Pieces
 from sheetgen.book.parse import FormulaError, Name, Node, parse
 from sheetgen.book.plan import Place, Plan
-from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Book, Field, load, template_folder
+from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Book, Field
 from sheetgen.findings import Refused, Report
 from sheetgen.units import System
 

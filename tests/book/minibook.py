@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 from sheetgen.book.compile import Compiled, compile_plan
 from sheetgen.book.contents import Contents
+from sheetgen.book.load import load
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.template import load
 from sheetgen.book.write import write
 from sheetgen.check.recalculate import recalculate
 from sheetgen.findings import Finding, Refused

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from minibook import Mini, block, sheet
 
-from sheetgen.book.template import load
+from sheetgen.book.load import load
 from sheetgen.findings import Refused
 
 GOOD = block("x", "rows", "a: length", rows=3)

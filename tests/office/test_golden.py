@@ -19,7 +19,7 @@ import openpyxl
 import pytest
 from jobs import demo_job
 
-from sheetgen.book.template import template_folder
+from sheetgen.book.load import template_folder
 from sheetgen.build import build_bid
 from sheetgen.cost import build_cost
 from sheetgen.jobfile import starter
