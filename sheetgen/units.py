@@ -18,26 +18,36 @@ WORDS: Final[dict[str, tuple[str, str]]] = {
     "volume": ("foot**3", "liter"),
     "liquid": ("gallon", "liter"),
     "distance": ("mile", "kilometer"),
+    "water": ("quart", "liter"),
     "mass": ("pound", "kilogram"),
+    "gram": ("gram", "gram"),
+    "pressure": ("psi", "megapascal"),
+    "mver": ("mver_us", "mver_metric"),
     "temperature": ("degF", "degC"),
     "temperature_step": ("delta_degF", "delta_degC"),
     "speed": ("mile/hour", "kilometer/hour"),
     "day": ("day", "day"),
     "hour": ("hour", "hour"),
     "minute": ("minute", "minute"),
+    "second": ("second", "second"),
+    "kelvin": ("kelvin", "kelvin"),
     "money": ("money", "money"),
     "bag": ("bag", "bag"),
     "batch": ("batch", "batch"),
     "package": ("package", "package"),
     "pack": ("pack", "pack"),
     "basis": ("basis", "basis"),
+    "reading": ("reading", "reading"),
+    "percent": ("percent", "percent"),
     "share": ("dimensionless", "dimensionless"),
     "number": ("dimensionless", "dimensionless"),
     "count": ("dimensionless", "dimensionless"),
 }
 # Kinds of value that carry no dimension and take part in no sum.
 PLAIN: Final = frozenset({"text", "code", "no", "date", "clock"})
-_OPAQUE: Final = ("money", "bag", "batch", "package", "pack", "basis")
+_OPAQUE: Final = ("money", "bag", "batch", "package", "pack", "basis", "reading", "percent")
+# Moisture vapour emission: pounds from 1000 square feet in 24 hours, or micrograms from a square metre in a second.
+_DEFINED: Final = ("mver_us = pound / (1000 * foot**2 * day)", "mver_metric = microgram / (meter**2 * second)")
 _SYMBOLS: Final[dict[str, str]] = {
     "foot": "ft",
     "foot**2": "ft²",
@@ -50,10 +60,18 @@ _SYMBOLS: Final[dict[str, str]] = {
     "gallon": "gal",
     "mile": "mi",
     "kilometer": "km",
+    "quart": "qt",
     "pound": "lb",
     "kilogram": "kg",
+    "gram": "g",
+    "psi": "psi",
+    "megapascal": "MPa",
+    "mver_us": "lb/1000 ft²/24 h",
+    "mver_metric": "µg/s/m²",
     "hour": "h",
     "minute": "min",
+    "second": "s",
+    "kelvin": "K",
     "day": "day",
     "money": "$",
     "bag": "bag",
@@ -61,6 +79,8 @@ _SYMBOLS: Final[dict[str, str]] = {
     "package": "pkg",
     "pack": "unit",
     "basis": "basis",
+    "reading": "",
+    "percent": "%",
     "degF": "°F",
     "degC": "°C",
     "delta_degF": "°F",
@@ -80,6 +100,8 @@ def registry() -> Any:
     made: Any = pint.UnitRegistry(on_redefinition="ignore")
     for word in _OPAQUE:
         made.define(f"{word} = [{word}]")
+    for line in _DEFINED:
+        made.define(line)
     return made
 
 

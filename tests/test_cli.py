@@ -239,7 +239,7 @@ def test_a_bad_template_is_named_with_file_and_line(tmp_path: Path, monkeypatch:
     folder, goal = tmp_path / "bid", tmp_path / "old.xlsx"
     goal.write_bytes(b"the old file")
     shutil.copytree(template_folder("bid"), folder)
-    sheet = folder / "02-takeoff.toml"
+    sheet = folder / "03-takeoff.toml"
     text, changed = re.subn(old, lambda _: new, sheet.read_text(encoding="utf-8"), count=1)
     assert changed == 1
     # The line itself, or that of the [[block.field]] to which it belongs.
@@ -252,7 +252,7 @@ def test_a_bad_template_is_named_with_file_and_line(tmp_path: Path, monkeypatch:
     result = run("bid", goal, "--replace")
 
     assert result.exit_code == 1, result.output
-    found = re.search(r"02-takeoff\.toml:(\d+):\d+", result.stderr)
+    found = re.search(r"03-takeoff\.toml:(\d+):\d+", result.stderr)
     assert found is not None
     assert heading <= int(found[1]) <= line
     assert goal.read_bytes() == b"the old file"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -11,7 +12,7 @@ from sheetgen.book.compile import Compiled
 from sheetgen.book.names import Context
 from sheetgen.book.parse import Call, FormulaError, Name, Node, Number, Pair, Text
 from sheetgen.book.plan import Place
-from sheetgen.book.template import SCENARIOS, Block, Field
+from sheetgen.book.template import PAIR, SCENARIOS, Block, Field
 
 Value = float | str | None
 _EPOCH = dt.date(1899, 12, 30)
@@ -55,6 +56,8 @@ class Contents:
             return None
         if isinstance(value, dt.date):
             return serial(value)
+        if field.no_limit and value == math.inf:
+            return self.plan.book.words["no_limit"]
         if field.kind == "choice" and "." not in field.choices:
             block = self.plan.book.blocks[field.choices]
             number = block.record_number(str(value))
@@ -78,9 +81,16 @@ class Contents:
         if field.kind == "show":
             return self.shown(block, field, place)
         if block.kind == "list":
-            found = block.records[record].get(field.name)
-            return found if found is None or isinstance(found, str) else float(found)
+            return self.listed(block, field, record)
+        if block.kind == "cross" and field.name in PAIR:
+            return float(self.plan.pair(block, record)[field.name])
         return field.value.get(self.plan.system)
+
+    def listed(self, block: Block, field: Field, record: int) -> Value:
+        """Return what a list holds, in the units of the book where they matter."""
+        held = block.records[record].get(field.name)
+        found = held.get(self.plan.system) if isinstance(held, Mapping) else held
+        return found if found is None or isinstance(found, str) else float(found)
 
     def check_state(self, block: Block, field: Field, value: Value) -> Value:
         """Return the word beside a check; nothing where the check has no value yet."""

@@ -18,6 +18,7 @@ from sheetgen.book.template import (
     COMPUTED,
     ENTERED,
     FIELD_KINDS,
+    PAIR,
     SHEET_TYPES,
     Block,
     Book,
@@ -71,10 +72,11 @@ _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
         "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
+        "no_limit",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
-    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad"}
+    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading"}
 )
 _SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart"})
 
@@ -180,6 +182,8 @@ class _Loader:
                 good=raw.get("good", ""),
                 bad=raw.get("bad", ""),
                 where=where,
+                second=raw.get("with", ""),
+                heading=raw.get("heading", ""),
             )
         return Part(
             name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
@@ -254,6 +258,7 @@ class _Loader:
             choices=raw.get("choices", ""), message=raw.get("message", ""), note=raw.get("note", ""),
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
             tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
+            no_limit=raw.get("no_limit", False),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:
@@ -272,8 +277,13 @@ class _Loader:
             block = self.blocks[part.block]
             if not block.kind:
                 self.report.error("template-part", path.name, f"'{part.block}' is defined nowhere", "define the block once")
-            if block.over and block.over not in self.blocks:
-                self.report.error("template-over", path.name, f"'{part.block}' runs over '{block.over}'", "name a block")
+            for other in (block.over, block.second):
+                if other and other not in self.blocks:
+                    self.report.error("template-over", path.name, f"'{part.block}' runs over '{other}'", "name a block")
+            if block.kind == "cross" and not (block.over and block.second and all(map(block.field, PAIR))):
+                self.report.error(
+                    "template-cross", path.name, f"'{part.block}' needs over, with, and the fields {' and '.join(PAIR)}", "add them"
+                )
 
     def _check_references(self, sheets: list[Sheet | None]) -> None:
         """Check that each choice has its list, and each link its sheet."""

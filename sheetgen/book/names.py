@@ -125,7 +125,7 @@ class Context:
         """
         block, field, key = self.found(name)
         fixed_record = self._fixed_record(block, key, name)
-        aligned = _base(block) == _base(self.block) and block.kind not in {"fields", "checks", "list"}
+        aligned = block.base == self.block.base and block.kind not in {"fields", "checks", "list"}
         if fixed_record is None and _is_table(block) and not aligned:
             raise FormulaError(
                 "formula-range", name.at, f"'{'.'.join(name.parts)}' is a range where one value is expected",
@@ -190,7 +190,7 @@ class Context:
         """Return the range of an own column from its header to the row above."""
         block, field, _ = self.found(name)
         spot = self.plan.spot(block.name, field.name)
-        if _base(block) != _base(self.block) or spot.record_rows != 1:
+        if block.base != self.block.base or spot.record_rows != 1:
             raise FormulaError("formula-above", name.at, "only a column of the own table can be looked back on", "name one")
         scenario = self.scenario or 0 if block.kind == "scenario" else 0
         head = spot.cell(0, scenario)
@@ -204,7 +204,7 @@ class Context:
         )  # fmt: skip
 
     def _number(self, name: Name) -> Reference:
-        spot = self.plan.numbers.get(_base(self.block))
+        spot = self.plan.numbers.get(self.block.base)
         if spot is None:
             raise FormulaError("formula-no", name.at, "this block has no numbered part", "set numbered = true on one part")
         slot = Slot(
@@ -258,7 +258,7 @@ class Context:
         return f"{quoted(start.sheet, self.sheet)}{_corner(start.row, start.column)}:{_corner(end.row, end.column)}"
 
     def _started(self, block: Block) -> Pieces:
-        owner = self.plan.book.blocks[block.over] if block.over else block
+        owner = self.plan.book.blocks[block.base]
         if owner.field("started") is None:
             return ()
         return (self._span(self.plan.spot(owner.name, "started"), 0),)
@@ -276,6 +276,3 @@ def _is_table(block: Block) -> bool:
 def _shape(spot: Spot) -> Shape:
     return (1, spot.records) if spot.record_columns else (spot.records, 1)
 
-
-def _base(block: Block) -> str:
-    return block.over or block.name

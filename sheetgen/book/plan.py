@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 import attrs
 
-from sheetgen.book.template import SCENARIOS, Block, Book, Field, Part, Sheet
+from sheetgen.book.template import PAIR, SCENARIOS, Block, Book, Field, Part, Sheet
 from sheetgen.units import System
 
 TITLE_ROW: Final = 0
@@ -145,11 +145,17 @@ class Plan:
         """Return how many records a block has prepared [count]."""
         if block.kind == "list":
             return len(block.records)
-        if block.kind == "scenario":
-            return self.records(self.book.blocks[block.over]) if block.over else 1
-        if block.kind in {"fields", "checks"}:
+        if block.over:
+            second = self.records(self.book.blocks[block.second]) if block.second else 1
+            return self.records(self.book.blocks[block.over]) * second
+        if block.kind in {"fields", "checks", "scenario"}:
             return 1
         return self.row_counts.get(block.name, block.rows)
+
+    def pair(self, block: Block, record: int) -> dict[str, int]:
+        """Return the two numbers, from 1, of a 0-based record of a cross block [count]."""
+        over, second = divmod(record, self.records(self.book.blocks[block.second]))
+        return dict(zip(PAIR, (over + 1, second + 1), strict=True))
 
     def spot(self, block: str, field: str) -> Spot:
         """Return where a field stands."""

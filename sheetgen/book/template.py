@@ -14,6 +14,8 @@ FIELD_KINDS: Final = ("input", "choice", "formula", "show", "linked", "posted", 
 SHEET_TYPES: Final = ("start", "inputs", "calculation", "output", "checks", "reference")
 ENTERED: Final = frozenset({"input", "choice"})
 COMPUTED: Final = frozenset({"formula", "show"})
+# In a cross block: the number of the record of the one block, and of the other.
+PAIR: Final = ("over_no", "with_no")
 SCENARIOS: Final = ("as_bid", "accepted")
 
 BySystem = Mapping[str, Any]
@@ -59,6 +61,7 @@ class Field:
     tolerance: float = 0.0
     link: str = ""
     strong: bool = False
+    no_limit: bool = False
 
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""
@@ -67,7 +70,11 @@ class Field:
 
 @attrs.frozen
 class Block:
-    """Fields that belong together: one record, or a table of records."""
+    """Fields that belong together: one record, or a table of records.
+
+    A block *over* another has one record for each of the other's; a cross block has one for each pair of a record of
+    *over* and one of *second*, and two fields that number them. The *heading* stands over each record of an across block.
+    """
 
     name: str
     kind: str
@@ -78,6 +85,13 @@ class Block:
     good: str = ""
     bad: str = ""
     where: Where = Where("", 1)
+    second: str = ""
+    heading: str = ""
+
+    @property
+    def base(self) -> str:
+        """Return the block whose records this one shares."""
+        return self.over if self.over and self.kind != "cross" else self.name
 
     def field(self, name: str) -> Field | None:
         """Return the field of that name, or None."""

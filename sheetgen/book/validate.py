@@ -36,8 +36,23 @@ def bounds(field: Field, plan: Plan) -> tuple[float, float]:
     return float(least), float(most)
 
 
-def rule(field: Field, plan: Plan) -> dict[str, Any]:
-    """Return the validation of an input, as XlsxWriter takes it."""
+def rule(field: Field, plan: Plan, first: str) -> dict[str, Any]:
+    """Return the validation of an input, as XlsxWriter takes it.
+
+    Parameters
+    ----------
+    field : Field
+        The input.
+    plan : Plan
+        The plan of the book.
+    first : str
+        Its first cell, such as ``C7``.
+
+    Returns
+    -------
+    dict
+        The rule and what it says.
+    """
     title = field.label.replace("\n", " ")[:_TITLE]
     said = {
         "input_title": title,
@@ -74,6 +89,14 @@ def rule(field: Field, plan: Plan) -> dict[str, Any]:
     symbol = units.symbol(field.unit, plan.system)
     in_percent = f"{least * 100:g} % to {most * 100:g} %"
     said_bounds = in_percent if field.unit == "share" else f"{least:g} to {most:,.10g} {symbol}".strip()
+    if field.no_limit:
+        word = plan.book.words["no_limit"]
+        return {
+            **said,
+            "validate": "custom",
+            "value": f'=OR(AND(ISNUMBER({first}),{first}>={least!r},{first}<={most!r}),{first}="{word}")',
+            "error_message": f"A number, {said_bounds}, or the words: {word}.",
+        }
     return {
         **said,
         "validate": "decimal",

@@ -249,7 +249,7 @@ class _Writer:
             count = part.records if kind == "across" else len(SCENARIOS)
             # The columns of an across block are counted by numbers that formulas may use.
             counted = self.styles.get(
-                bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=f'"{words["record_header"]} "0'
+                bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=f'"{part.block.heading or words["record_header"]} "0'
             )
             for number in range(count):
                 if kind == "across":
@@ -342,7 +342,7 @@ class _Writer:
             else:
                 worksheet.write_number(cell.row, cell.column, value, look)
         first, last = spot.cell(0), spot.cell(spot.records - 1)
-        worksheet.data_validation(first.row, first.column, last.row, last.column, rule(field, self.plan))
+        worksheet.data_validation(first.row, first.column, last.row, last.column, rule(field, self.plan, first.a1.rpartition("!")[2]))
 
     def _fixed(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
         for place, cell in self.plan.places(part.block, field):

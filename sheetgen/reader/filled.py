@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from pathlib import Path
 from typing import Any
 
@@ -114,7 +115,7 @@ class _Reader:
                 if held is not None and held.formula is not None:
                     continue
                 what = "a formula is expected here and there is none"
-            elif " ".join(said.split()) == " ".join(word.split()):
+            elif _one_line(said) == _one_line(word):
                 continue
             else:
                 what = f"'{word}' is expected here and '{said[:40]}' is found"
@@ -171,6 +172,8 @@ class _Reader:
             typed = as_text(held)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
+        elif field.no_limit and _same_words(held.value, self.plan.book.words["no_limit"]):
+            return math.inf
         else:
             symbol = units.symbol(field.unit, self.plan.system)
             typed = as_number(held, symbol, share=field.unit == "share")
@@ -203,8 +206,8 @@ class _Reader:
         """Return the code behind a word of a list; a word that is not in it stays as typed, for the engine to refuse."""
         if field.choices not in self.codes:
             records = self.plan.book.blocks[field.choices].records
-            self.codes[field.choices] = {" ".join(str(r["word"]).split()).casefold(): str(r["code"]) for r in records}
-        return self.codes[field.choices].get(" ".join(word.split()).casefold(), word)
+            self.codes[field.choices] = {_one_line(r["word"]).casefold(): str(r["code"]) for r in records}
+        return self.codes[field.choices].get(_one_line(word).casefold(), word)
 
     def _twins(self, found: dict[tuple[str, str], tuple[Any, ...]]) -> None:
         """Report names that stand twice in a list from which others choose: they would be one and the same."""
@@ -216,7 +219,7 @@ class _Reader:
             assert field is not None
             seen: dict[str, int] = {}
             for record, name in enumerate(found[block_name, field_name]):
-                key = " ".join(str(name).split()).casefold() if name is not None else ""
+                key = _one_line(name).casefold() if name is not None else ""
                 if key and key in seen:
                     cell = self.plan.spot(block_name, field_name).cell(record)
                     self.report.look(
@@ -224,3 +227,12 @@ class _Reader:
                         f"'{name}' is already the name in row {seen[key] + 1} of the table", "give each its own name",
                     )  # fmt: skip
                 seen.setdefault(key, record)
+
+
+def _one_line(text: object) -> str:
+    """Return a text without doubled, leading and trailing spaces."""
+    return " ".join(str(text).split())
+
+
+def _same_words(typed: object, words: str) -> bool:
+    return _one_line(typed).casefold() == words.casefold()

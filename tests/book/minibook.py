@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 WORDS = (
     "checks number_header code_header label_header unit_header record_header check_header state_header value_header "
     "tolerance_header mend_header as_bid accepted sheets legend legend_input legend_input_note legend_formula "
-    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions"
+    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit"
 )
 BOOK = 'kind = "mini"\nversion = "7"\ntitle = "Mini"\ncautions = ["Take care."]\n\n[words]\nlanguage = "en-US"\n' + "".join(
     f'{word} = "{word}"\n' for word in WORDS.split()

@@ -22,7 +22,7 @@ def rule_of(mini: Mini, name: str, system: str = "us") -> dict[str, object]:
     plan = mini.sums(block("f", "fields", *LINES), block("t", "rows", "name: text", rows=2)).plan(system)
     field = plan.book.blocks["f"].field(name)
     assert field is not None
-    return rule(field, plan)
+    return rule(field, plan, "C7")
 
 
 @pytest.mark.parametrize(
@@ -58,7 +58,7 @@ def test_shipped_inputs_have_a_message_that_fits_and_bounds_in_order(kind: str, 
     plan = Plan(shipped(kind), system)
 
     for owner, field in plan.entered():
-        made = rule(field, plan)
+        made = rule(field, plan, "C7")
         assert made["input_title"], field.name
         assert made["input_message"] == field.message, f"{owner.name}.{field.name} is cut off"
         assert len(made["error_message"]) <= 255
