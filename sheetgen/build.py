@@ -13,12 +13,11 @@ import attrs
 
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
-from sheetgen.book.plan import Place
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.template import SCENARIOS
 from sheetgen.book.write import write
 from sheetgen.check.book import check_file
 from sheetgen.check.compare import Counts
+from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import computed_of, entered_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job, compute
@@ -134,33 +133,7 @@ def build_bid(
     contents = contents_of(made, job, values)
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
     built = hand_out(contents, stamp, out, author=author, program=program)
-    return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name, begun=bool(job.areas))))
-
-
-def to_look_at(contents: Contents, name: str, *, begun: bool) -> list[Finding]:
-    """Return what the book itself says is to be looked at: checks that say LOOK, and a price that is still missing.
-
-    Parameters
-    ----------
-    contents : Contents
-        What stands in the cells.
-    name : str
-        Name of the book, for the place of a finding.
-    begun : bool
-        Whether areas have been entered; a blank book has no price and that is no finding.
-    """
-    report = Report()
-    if not begun:
-        return []
-    for cell, block, check in contents.plan.state_cells():
-        if block is None or check is None or block.name != "checks":
-            continue
-        value = contents.value(block, check, 0, None)
-        if isinstance(value, float) and value > check.tolerance:
-            report.look("check-look", f"{name} {cell.a1}", f"{check.label}: {value:g}", check.note)
-    if contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
-        report.look("price-missing", name, "the book has no price yet", "open Start: it says in order what is missing")
-    return list(report)
+    return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name)))
 
 
 def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", program: Program = "ironcalc") -> Built:

@@ -16,6 +16,7 @@ from sheetgen.book.validate import MOST_TEXT, bounds
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Report
+from sheetgen.reader.typed_clock import read_clock
 
 if TYPE_CHECKING:
     from sheetgen.book.plan import Plan
@@ -184,6 +185,8 @@ class Filler:
             found[name] = self._text(where, value)
         elif field.unit == "date":
             found[name] = self._date(where, value)
+        elif field.unit == "clock":
+            found[name] = self._clock(where, value)
         elif isinstance(value, str) and field.unit == "length" and self.plan.system == "us" and not _is_number(value):
             self._length(found, name, where, value)
         else:
@@ -219,6 +222,12 @@ class Filler:
         except ValueError:
             self.report.error("job-value", where, f"{value!r} is not a date", "write it as 2026-05-31")
             return None
+
+    def _clock(self, where: str, value: Any) -> float | None:
+        clock = read_clock(str(value))
+        if clock is None:
+            self.report.error("job-value", where, f"{value!r} is not a time of day", "write it as 07:30")
+        return clock
 
     def _length(self, found: dict[str, Any], name: str, where: str, value: str) -> None:
         try:

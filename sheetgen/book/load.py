@@ -13,12 +13,12 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.lines import Lines
+from sheetgen.book.refer import check_parts, check_references
 from sheetgen.book.template import (
     BLOCK_KINDS,
     COMPUTED,
     ENTERED,
     FIELD_KINDS,
-    PAIR,
     SHEET_TYPES,
     Block,
     Book,
@@ -72,7 +72,7 @@ _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
         "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
-        "no_limit",
+        "no_limit", "each",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
@@ -94,8 +94,8 @@ class _Loader:
             self.report.error("template-empty", str(self.folder), "has no sheet files", "add NN-sheet.toml files")
         sheets = [self._sheet(path) for path in files]
         for path, sheet in zip(files, sheets, strict=True):
-            self._check_parts(path, sheet)
-        self._check_references(sheets)
+            check_parts(path.name, sheet, self.blocks, self.report)
+        check_references(sheets, self.blocks, self.report)
         if self.report.failed:
             raise Refused(self.report)
         return Book(
@@ -258,7 +258,7 @@ class _Loader:
             choices=raw.get("choices", ""), message=raw.get("message", ""), note=raw.get("note", ""),
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
             tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
-            no_limit=raw.get("no_limit", False),
+            no_limit=raw.get("no_limit", False), each=tuple(raw.get("each", ())),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:
@@ -271,30 +271,3 @@ class _Loader:
             units.pint_text(unit, "us")
         except units.UnknownUnitError as error:
             self.report.error("template-unit", where.at(), str(error), "use a word of the unit table")
-
-    def _check_parts(self, path: Path, sheet: Sheet | None) -> None:
-        for part in sheet.parts if sheet else ():
-            block = self.blocks[part.block]
-            if not block.kind:
-                self.report.error("template-part", path.name, f"'{part.block}' is defined nowhere", "define the block once")
-            for other in (block.over, block.second):
-                if other and other not in self.blocks:
-                    self.report.error("template-over", path.name, f"'{part.block}' runs over '{other}'", "name a block")
-            if block.kind == "cross" and not (block.over and block.second and all(map(block.field, PAIR))):
-                self.report.error(
-                    "template-cross", path.name, f"'{part.block}' needs over, with, and the fields {' and '.join(PAIR)}", "add them"
-                )
-
-    def _check_references(self, sheets: list[Sheet | None]) -> None:
-        """Check that each choice has its list, and each link its sheet."""
-        codes = {sheet.code for sheet in sheets if sheet is not None}
-        for block in self.blocks.values():
-            for field in block.fields:
-                owner, _, column = field.choices.partition(".")
-                among = self.blocks.get(owner)
-                if owner and (among is None or among.field(column or "word") is None):
-                    self.report.error(
-                        "template-choices", field.where.at(), f"no list '{field.choices}'", "name a list, or block.field"
-                    )
-                if field.link and field.link not in codes:
-                    self.report.error("template-link", field.where.at(), f"no sheet '{field.link}'", "name a sheet's code")

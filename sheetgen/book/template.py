@@ -38,9 +38,19 @@ class Where:
         return f"{self.file}:{self.line}:{self.column + written}"
 
 
+def rows_of(source: str) -> tuple[str, str, str]:
+    """Return block, flag and words of the rows that a check counts."""
+    block, flag, words = source.split(".") if source.count(".") == 2 else (source, "faulty", "look")
+    return block, flag, words
+
+
 @attrs.frozen
 class Field:
-    """One thing in a block: a column of a table, or a row of a list of fields."""
+    """One thing in a block: a column of a table, or a row of a list of fields.
+
+    A check names in *each* the tables whose rows it counts: ``block``, or ``block.flag.words`` where the flag is not
+    called faulty or the words not look.
+    """
 
     name: str
     kind: str
@@ -62,6 +72,7 @@ class Field:
     link: str = ""
     strong: bool = False
     no_limit: bool = False
+    each: tuple[str, ...] = ()
 
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""

@@ -13,6 +13,7 @@ MOST_TEXT: Final = 200
 MOST_NUMBER: Final = 1_000_000_000.0
 FIRST_DAY: Final = dt.date(2000, 1, 1)
 LAST_DAY: Final = dt.date(2099, 12, 31)
+LAST_MINUTE: Final = dt.time(23, 59)
 _TITLE, _MESSAGE = 32, 255
 
 
@@ -84,6 +85,15 @@ def rule(field: Field, plan: Plan, first: str) -> dict[str, Any]:
             "minimum": FIRST_DAY,
             "maximum": LAST_DAY,
             "error_message": f"A date from {FIRST_DAY} to {LAST_DAY}.",
+        }
+    if field.unit == "clock":
+        return {
+            **said,
+            "validate": "time",
+            "criteria": "between",
+            "minimum": dt.time(0, 0),
+            "maximum": LAST_MINUTE,
+            "error_message": "A time of day, such as 7:30 or 14:00.",
         }
     least, most = bounds(field, plan)
     symbol = units.symbol(field.unit, plan.system)

@@ -9,6 +9,7 @@ import attrs
 
 from sheetgen.book.contents import Contents
 from sheetgen.check.book import Checked, check_file, check_form
+from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import computed_of, contents_of_tables, entered_of, job_of, tables_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import compute
@@ -52,4 +53,5 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     if filled.raw.application != _OURS:
         # Another program's way of saving (panes, texts of charts) is not what a person did to the book.
         broken = tuple(attrs.evolve(one, severity=Severity.NOTE) for one in broken)
-    return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken))
+    looks = () if filled.stamp.kind == "cost" else to_look_at(contents, path.name)
+    return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken, *looks))

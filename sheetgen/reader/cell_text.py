@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from sheetgen.reader.serial import from_serial
+from sheetgen.reader.typed_clock import read_clock
 from sheetgen.reader.typed_date import read_date
 from sheetgen.reader.typed_number import NotANumberError, read_number
 
@@ -117,6 +118,37 @@ def as_text(cell: RawCell, most: int = MOST_TEXT) -> Typed:
         return Typed(problem=f"the text has {len(text):,} characters, {len(text) - most:,} over {most}", mend="shorten it")
     hidden = any(unicodedata.category(letter) in _INVISIBLE and letter not in _SPACES for letter in raw)
     return Typed(text or None, note="invisible characters were left out" if hidden else None)
+
+
+def as_clock(cell: RawCell) -> Typed:
+    """Read a cell that should hold a time of day.
+
+    Parameters
+    ----------
+    cell : RawCell
+        The cell.
+
+    Returns
+    -------
+    Typed
+        Fraction of a day, from 0 to below 1 [day]; or None, or a problem.
+    """
+    mend = "type a time of day like 7:30 or 14:00"
+    if cell.kind == "blank":
+        return Typed()
+    if cell.kind == "number" and isinstance(cell.value, float):
+        if math.isfinite(cell.value) and 0 <= cell.value < 1:
+            return Typed(cell.value)
+        return Typed(problem=f"{cell.value:.15g} is no time of day", mend=mend)
+    if cell.kind != "text":
+        return _not_text(cell, "a time of day")
+    text = _clean(str(cell.value))
+    if not text:
+        return Typed()
+    clock = read_clock(text)
+    if clock is None:
+        return Typed(problem=f"'{_short(text)}' is no time of day", mend=mend)
+    return Typed(clock, note=f"the text '{_short(text)}' is read as a time of day")
 
 
 def as_date(cell: RawCell, date1904: bool = False) -> Typed:  # noqa: FBT001, FBT002 - a property of the book, not a switch

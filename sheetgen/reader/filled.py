@@ -16,7 +16,7 @@ from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
 from sheetgen.book.validate import bounds
 from sheetgen.findings import Finding, Report
-from sheetgen.reader.cell_text import Typed, as_date, as_number, as_text
+from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
 from sheetgen.reader.raw import RawBook, RawSheet, read_raw
 from sheetgen.reader.stamped import plan_of, read_stamp
 
@@ -172,6 +172,8 @@ class _Reader:
             typed = as_text(held)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
+        elif field.unit == "clock":
+            typed = as_clock(held)
         elif field.no_limit and _same_words(held.value, self.plan.book.words["no_limit"]):
             return math.inf
         else:
@@ -190,7 +192,7 @@ class _Reader:
             return None
         if field.kind == "choice" and "." not in field.choices:
             return self._code(field, str(value))
-        if isinstance(value, float) and field.kind != "posted":
+        if isinstance(value, float) and field.kind != "posted" and field.unit != "clock":
             least, most = bounds(field, self.plan)
             if not least <= value <= most:
                 self.report.error(
