@@ -11,7 +11,8 @@ from sheetgen.book.style import HEAD_FILL, INK
 from sheetgen.book.template import SCENARIOS, Sheet
 
 _ROWS_HIGH = 18
-_PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"))
+# Told apart without colour too.
+_PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"), ("#E4E8EB", "solid"), ("#A9BBA0", "small_grid"))
 
 
 def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Contents, row: int) -> int:
@@ -22,11 +23,13 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
     workbook, worksheet : xlsxwriter objects
         Where the charts go.
     sheet : Sheet
-        The sheet's template; each chart names a first and last field, or a column of records.
+        The sheet's template; each chart names a first and last field, or a column of records. A *stacked* chart puts
+        its series end to end; one that is *unseen* only moves the next on.
     plan : Plan
         Plan of the book.
     contents : Contents
-        What stands in the cells: a chart over records ends at the last that has a name.
+        What stands in the cells: a chart over records ends at the last that has a name; one without names, over the
+        steps of a sample, shows all.
     row : int
         0-based first free row [count].
 
@@ -39,20 +42,20 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
         # A chart is not cut by the end of a page.
         worksheet.set_h_pagebreaks([row])
     for spec in sheet.charts:
-        made = workbook.add_chart({"type": spec["type"]})
-        for number, series in enumerate(spec["series"]):
-            fill, pattern = _PATTERNS[number % len(_PATTERNS)]
-            look = {"color": fill} if pattern == "solid" else None
+        made = workbook.add_chart({"type": spec["type"], **({"subtype": "stacked"} if spec.get("stacked") else {})})
+        seen = 0
+        for series in spec["series"]:
             made.add_series(
                 {
                     "name": series["name"],
                     "categories": _range(plan, contents, spec, spec["categories"]),
                     "values": _range(plan, contents, spec, series["values"]),
-                    **({"fill": look} if look else {"pattern": {"pattern": pattern, "fg_color": INK, "bg_color": fill}}),
-                    "border": {"color": INK},
-                    "gap": 60,
+                    **_look(None if series.get("unseen") else seen),
+                    "gap": spec.get("gap", 60),
                 }
             )
+            seen += not series.get("unseen")
+        unseen = [number for number, series in enumerate(spec["series"]) if series.get("unseen")]
         made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
         names = {"name": spec["x_axis"], "num_font": {"color": INK}}
         amounts = {"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
@@ -63,11 +66,24 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
         else:
             made.set_x_axis(names)
             made.set_y_axis(amounts)
-        made.set_legend({"none": True} if len(spec["series"]) == 1 else {"position": "bottom"})
-        made.set_size({"width": 680, "height": _ROWS_HIGH * 20})
+        legend = {"position": "bottom", **({"delete_series": unseen} if unseen else {})}
+        made.set_legend({"none": True} if len(spec["series"]) == 1 else legend)
+        high = spec.get("rows", _ROWS_HIGH)
+        made.set_size({"width": 680, "height": high * 20})
         worksheet.insert_chart(row, 0, made, {"description": spec["alt"], "object_position": 2})
-        row += _ROWS_HIGH + 1
+        row += high + 1
     return row
+
+
+def _look(number: int | None) -> dict[str, Any]:
+    """Return fill and border of a series: nothing for one that is not to be seen."""
+    if number is None:
+        return {"fill": {"none": True}, "border": {"none": True}}
+    fill, pattern = _PATTERNS[number % len(_PATTERNS)]
+    border = {"border": {"color": INK}}
+    if pattern == "solid":
+        return {"fill": {"color": fill}, **border}
+    return {"pattern": {"pattern": pattern, "fg_color": INK, "bg_color": fill}, **border}
 
 
 def _range(plan: Plan, contents: Contents, spec: Mapping[str, Any], source: str) -> list[Any]:
@@ -79,7 +95,7 @@ def _range(plan: Plan, contents: Contents, spec: Mapping[str, Any], source: str)
         return [start.sheet, start.row, column, end.row, column]
     block, field = source.split(".")
     spot = plan.spot(block, field)
-    last_record = _last_named(plan, contents, spec["names"], spot)
+    last_record = _last_named(plan, contents, spec["names"], spot) if "names" in spec else spot.records - 1
     start_cell, end_cell = spot.cell(0), spot.cell(last_record)
     return [spot.sheet, start_cell.row, start_cell.column, end_cell.row, end_cell.column]
 
