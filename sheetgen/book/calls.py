@@ -151,7 +151,8 @@ class Calls(Ranges):
         if rounding:
             (argument,) = self._arguments(node, 1)
             inner = self.strict(argument)
-            self._reckons(inner, node.function, argument.at)
+            if not (node.function == "round6" and inner.measure.temperature):
+                self._reckons(inner, node.function, argument.at)
             wanted = measure.of_unit(self.context.field.unit, self.system)
             if measure.same_dimension(inner.measure, wanted):
                 # Rounding must happen in the unit that is shown.

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 
 import attrs
 
+from sheetgen.book import scales
 from sheetgen.book.formula import Compiler
 from sheetgen.book.load import load, template_folder
 from sheetgen.book.measure import Factors
@@ -57,6 +58,8 @@ class _Builder:
         for code, what in self.factors.wrong():
             place = self.plan.book.blocks["factors"].where.at()
             self.report.error("factor-wrong", f"{place} factors.{code}", what, "correct the value or the units")
+        for code, what in scales.wrong(self.plan.book.blocks.get("scales")):
+            self.report.error("scale-wrong", f"{self.plan.book.blocks['scales'].where.at()} scales.{code}", what, "correct the value")
         for name in self.plan.names_twice():
             self.report.error("template-name", "names of cells", f"two cells would be called '{name}'", "rename one field")
         formulas = [

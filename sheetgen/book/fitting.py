@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import attrs
 
-from sheetgen.book import measure
+from sheetgen.book import measure, scales
 from sheetgen.book.code import Code, flat
 from sheetgen.book.measure import ANY, TRUTH, Factors, Measure
 from sheetgen.book.names import Context, Pieces, Reference
@@ -66,6 +66,8 @@ class Fitting:
             return code
         if wanted.plain and code.measure == TRUTH:
             raise FormulaError("formula-truth", at, "a yes-or-no where a number is expected", "write IF(…, 1, 0)")
+        if code.measure.temperature and scales.is_scale(wanted):
+            return self._on_scale(code, wanted, at)
         if not measure.same_dimension(code.measure, wanted):
             raise FormulaError("formula-unit", at, f"gives {code.measure}, not {wanted}", "check the units on both sides")
         try:
@@ -88,6 +90,21 @@ class Fitting:
         return attrs.evolve(code, pieces=pieces, measure=wanted, binding=3)
 
 
+
+    def _on_scale(self, code: Code, wanted: Measure, at: int) -> Code:
+        """Return a temperature as a reading on another scale, by the two readings at 0 °C and the size of a step."""
+        source, target = scales.zero_of(code.measure), scales.zero_of(wanted)
+        above = attrs.evolve(code, measure=scales.step_of(code.measure))
+        if source:
+            pieces = flat(self._bracket(code, 2), "-", self._scale(source, at))
+            above = attrs.evolve(above, pieces=pieces, binding=2)
+        above = self._fit(above, scales.step_of(wanted), at)
+        if target:
+            above = attrs.evolve(above, pieces=flat(self._bracket(above, 2), "+", self._scale(target, at)), binding=2)
+        return attrs.evolve(above, measure=wanted)
+
+    def _scale(self, code: str, at: int) -> Pieces:
+        return self.context.cell(Name(("scales", "value", code), at)).pieces
 
     def _reckons(self, code: Code, operator: str, at: int) -> None:
         side = code.measure

@@ -125,6 +125,22 @@ def _tokens(text: str) -> list[_Token]:
     return [*found, _Token("end", "", len(text))]
 
 
+def _written_out(call: Call) -> Node:
+    """Return what a short form stands for.
+
+    ``only(column, x)`` is ``(column = x) + (x = 0)``: the rows of one number, all rows where none is asked for.
+    ``column(block, n)`` is ``INDEX(table(block), 0, n)``: one column of a table.
+    """
+    zero = Number("0", call.at)
+    match call.function, call.arguments:
+        case "only", (column, one):
+            return Pair("+", Pair("=", column, one, call.at), Pair("=", one, zero, call.at), call.at)
+        case "column", (block, number):
+            return Call("INDEX", (Call("table", (block,), call.at), zero, number), call.at)
+        case _:
+            return call
+
+
 class _Parser:
     def __init__(self, text: str) -> None:
         self.tokens = _tokens(text)
@@ -211,7 +227,7 @@ class _Parser:
         what = f"'{token.text}' where a value is expected" if token.text else "ends where a value is expected"
         raise FormulaError("formula-syntax", token.at, what, "write a name, a function, 0 or 1")
 
-    def call(self, word: _Token) -> Call:
+    def call(self, word: _Token) -> Node:
         self.depth += 1
         if self.depth > MOST_NESTED:
             raise FormulaError(
@@ -225,7 +241,7 @@ class _Parser:
                 arguments.append(self.join())
             self.close()
         self.depth -= 1
-        return Call(word.text, tuple(arguments), word.at)
+        return _written_out(Call(word.text, tuple(arguments), word.at))
 
     def close(self) -> None:
         if not self.take(")"):

@@ -31,7 +31,7 @@ from sheetgen.book.plan import (
 )
 from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
 from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
-from sheetgen.book.template import SCENARIOS, Field, Sheet
+from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
 from sheetgen.book.validate import rule
 
 _LABEL_WIDTH, _VALUE_WIDTH, _UNIT_WIDTH = 34.0, 16.0, 9.0
@@ -247,13 +247,9 @@ class _Writer:
             worksheet.write_string(row, 0, words["label_header"], head)
             worksheet.write_string(row, 1, words["unit_header"], head)
             count = part.records if kind == "across" else len(SCENARIOS)
-            # The columns of an across block are counted by numbers that formulas may use.
-            counted = self.styles.get(
-                bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=f'"{part.block.heading or words["record_header"]} "0'
-            )
             for number in range(count):
                 if kind == "across":
-                    worksheet.write_number(row, 2 + number, number + 1, counted)
+                    worksheet.write_number(row, 2 + number, number + 1, self._counted(part.block, number))
                 else:
                     worksheet.write_string(row, 2 + number, words[SCENARIOS[number]], head)
             return
@@ -273,6 +269,13 @@ class _Writer:
                 for column in range(first, first + len(part.fields)):
                     text = words[SCENARIOS[group]] if column == first else ""
                     worksheet.write_string(row - 1, column, text, self.styles.group)
+
+    def _counted(self, block: Block, record: int) -> Any:
+        """Return the look of a number over a column of an across block, which formulas may use: it shows as words."""
+        listed = self.book.blocks[block.over] if block.over else None
+        word = listed.records[record]["word"] if listed and listed.kind == "list" else None
+        form = f'"{word}"' if word else f'"{block.heading or self.words["record_header"]} "0'
+        return self.styles.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=form)
 
     def _titled(self, field: Field) -> str:
         symbol = units.symbol(field.unit, self.plan.system)

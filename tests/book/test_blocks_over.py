@@ -71,3 +71,19 @@ def test_a_list_may_hold_a_number_for_each_system_of_units(mini: Mini) -> None:
 
     assert mini.recalculated({}).value("x.a") == 200
     assert mini.recalculated({}, "metric").value("x.a") == 1.38
+
+
+def test_short_forms_stand_for_what_is_written_out(mini: Mini) -> None:
+    """``only(column, x)`` takes all rows where x is 0; ``column(block, n)`` is one column of a table."""
+    mini.sums(
+        block("x", "rows", "kind: count", "a: count", "weight: count", rows=3),
+        block("y", "rows", "one: count = given(x.a, 0)", "two: count = given(x.weight, 0)", over="x"),
+        block("t", "fields", "which: count", "at: count", "n: count = SUMPRODUCT(only(x.kind, which), column(y, at))"),
+    )
+    typed = {("x.kind", n): float(n % 2 + 1) for n in range(3)} | {("x.a", n): float(10**n) for n in range(3)} | {("x.weight", n): 1.0 for n in range(3)}
+    del typed["x.weight", 0]
+
+    assert mini.cell("t.n").startswith("=IF(COUNT(")
+    for which, at, expected in ((1.0, 1.0, 101), (2.0, 1.0, 10), (0.0, 1.0, 111), (1.0, 2.0, 1)):
+        book = mini.recalculated(typed | {"t.which": which, "t.at": at})
+        assert book.value("t.n") == expected

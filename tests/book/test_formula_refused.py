@@ -150,7 +150,7 @@ def test_each_reason(mini: Mini, formula: str, code: str, at: int) -> None:
         ("cost * each", "money", "formula-unit", "gives money·pack/basis, not money"),
         ("each", "count", "formula-unit", "gives pack, not a plain number"),
         ('quantity(len, "area")', "area", "formula-unit", "ft has a unit already"),
-        ('number(temp, "degC")', "number", "formula-factor", "no factor from °F to °C"),
+        ('number(temp, "degC")', "number", "formula-name", "no block 'scales'"),
         ("gal", "volume", "formula-factor", "no factor from gal to ft³"),
         ("given(len, len) + 0", "length", "formula-maybe", "given can be blank and is used in a sum"),
         ("name & name", "text", "formula-join", "texts are joined in a formula"),

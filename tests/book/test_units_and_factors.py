@@ -151,3 +151,30 @@ def test_feet_inches_and_a_fraction(feet: int, inches: int, fraction: tuple[int,
     tail = f" {upper}/{lower}" if upper else ""
 
     assert units.typed_length(f"{feet}' {inches}{tail}\"") == (feet, inches + upper / lower)
+
+
+SCALES = block("scales", "list", 'word: text; kind = "note"', 'value: number; kind = "constant"', record=[{"code": "fahrenheit", "word": "f", "value": 32.0}, {"code": "kelvin", "word": "k", "value": 273.15}])
+STEPS = factors(("f_per_c", 1.8, "delta_degF", "delta_degC"), ("h_per_day", 24.0, "hour", "day"))
+
+
+@pytest.mark.parametrize("value", [-40.0, 0.0, 32.0, 68.4, 212.0])
+@pytest.mark.parametrize(("system", "shown"), [("us", "degF"), ("metric", "degC")])
+def test_a_temperature_on_another_scale_agrees_with_pint(mini: Mini, system: str, shown: str, value: float) -> None:
+    """°F, °C and K are read on each other's scales in formulas, with 32 °F and 273.15 K at 0 °C (NIST SP 811, appendix B)."""
+    mini.sums(
+        block("x", "fields", "t: temperature", 'f: number = number(t, "degF")', 'c_: number = number(t, "degC")', 'k: number = number(t, "kelvin")',
+              'back: temperature = quantity(c_, "degC")', "rounded: temperature = round6(t)"),
+        SCALES, lists=STEPS,
+    )  # fmt: skip
+    book = mini.recalculated({"x.t": value}, system)
+
+    for name, unit in (("f", "degF"), ("c_", "degC"), ("k", "kelvin")):
+        assert book.value(f"x.{name}") == pytest.approx(REGISTRY.Quantity(value, shown).to(unit).magnitude, rel=1e-12, abs=1e-9)
+    assert book.value("x.back") == pytest.approx(value, rel=1e-12, abs=1e-9)
+    assert book.value("x.rounded") == value
+
+
+def test_a_wrong_scale_is_refused(mini: Mini) -> None:
+    mini.sums(block("x", "fields", "a: temperature"), SCALES.replace("32.0", "30.0"), lists=STEPS)
+
+    assert mini.codes() == ["scale-wrong"]
