@@ -38,14 +38,14 @@ WORDS: Final[dict[str, tuple[str, str]]] = {
     "pack": ("pack", "pack"),
     "basis": ("basis", "basis"),
     "reading": ("reading", "reading"),
-    "percent": ("percent", "percent"),
+    "percent": ("hundredth", "hundredth"),
     "share": ("dimensionless", "dimensionless"),
     "number": ("dimensionless", "dimensionless"),
     "count": ("dimensionless", "dimensionless"),
 }
 # Kinds of value that carry no dimension and take part in no sum.
 PLAIN: Final = frozenset({"text", "code", "no", "date", "clock"})
-_OPAQUE: Final = ("money", "bag", "batch", "package", "pack", "basis", "reading", "percent")
+_OPAQUE: Final = ("money", "bag", "batch", "package", "pack", "basis", "reading", "hundredth")
 # Moisture vapour emission: pounds from 1000 square feet in 24 hours, or micrograms from a square metre in a second.
 _DEFINED: Final = ("mver_us = pound / (1000 * foot**2 * day)", "mver_metric = microgram / (meter**2 * second)")
 _SYMBOLS: Final[dict[str, str]] = {
@@ -80,7 +80,7 @@ _SYMBOLS: Final[dict[str, str]] = {
     "pack": "unit",
     "basis": "basis",
     "reading": "",
-    "percent": "%",
+    "hundredth": "%",
     "degF": "°F",
     "degC": "°C",
     "delta_degF": "°F",

@@ -204,7 +204,8 @@ class Context:
         )  # fmt: skip
 
     def _number(self, name: Name) -> Reference:
-        spot = self.plan.numbers.get(self.block.base)
+        numbers = self.plan.numbers
+        spot = numbers.get(self.block.name) or numbers.get(self.block.base)
         if spot is None:
             raise FormulaError("formula-no", name.at, "this block has no numbered part", "set numbered = true on one part")
         slot = Slot(

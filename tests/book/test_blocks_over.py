@@ -87,3 +87,13 @@ def test_short_forms_stand_for_what_is_written_out(mini: Mini) -> None:
     for which, at, expected in ((1.0, 1.0, 101), (2.0, 1.0, 10), (0.0, 1.0, 111), (1.0, 2.0, 1)):
         book = mini.recalculated(typed | {"t.which": which, "t.at": at})
         assert book.value("t.n") == expected
+
+
+def test_records_over_a_list_are_numbered(mini: Mini) -> None:
+    mini.sums(block("z", "across", "a: count", "n: count = given(a, 0) + no", over="rules", numbered=True), _rules())
+
+    book = mini.recalculated({("z.a", 1): 5.0})
+
+    assert book.column("z.n") == [1, 7]
+    header = openpyxl.load_workbook(book.path)["Sums"].cell(book.plan.numbers["z"].row + 1, 4)
+    assert (header.value, header.number_format) == (2, '"soft"')

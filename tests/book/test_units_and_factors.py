@@ -17,7 +17,7 @@ from sheetgen.book.style import number_format
 
 WORDS = st.sampled_from([word for word in units.WORDS if word not in {"temperature", "temperature_step"}])
 REGISTRY = pint.UnitRegistry(on_redefinition="ignore")
-for opaque in ("money", "bag", "batch", "package", "pack", "basis", "reading", "percent"):
+for opaque in ("money", "bag", "batch", "package", "pack", "basis", "reading", "hundredth"):
     REGISTRY.define(f"{opaque} = [{opaque}]")
 # Moisture vapour emission as ASTM F1869 states it, and as micrograms from a square metre in a second.
 REGISTRY.define("mver_us = 1e-3 * pound / foot**2 / (24 * hour)")
@@ -178,3 +178,9 @@ def test_a_wrong_scale_is_refused(mini: Mini) -> None:
     mini.sums(block("x", "fields", "a: temperature"), SCALES.replace("32.0", "30.0"), lists=STEPS)
 
     assert mini.codes() == ["scale-wrong"]
+
+
+@pytest.mark.parametrize("word", ["money", "bag", "batch", "package", "pack", "basis", "reading", "percent"])
+def test_an_opaque_word_is_no_plain_number(word: str) -> None:
+    assert not of_unit(word, "us").plain
+    assert of_unit(word, "us") != of_unit("share", "us")
