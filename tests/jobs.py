@@ -7,6 +7,7 @@ import random
 from typing import Any
 
 import attrs
+from random_survey import with_survey
 
 from sheetgen import jobfile
 from sheetgen.book.load import template_folder
@@ -85,7 +86,7 @@ def random_job(seed: int, system: System) -> Job:
         attrs.evolve(task, used=maybe("no", 0.1), zone=maybe(dice.choice(names), 0.1), surface=maybe("floor", 0.1))
         for task in base.tasks
     )
-    return attrs.evolve(
+    job = attrs.evolve(
         base, zones=zones, areas=areas, offsets=offsets, linear=linear, tasks=tasks,
         takeoff=attrs.evolve(base.takeoff, waste=round(dice.uniform(0, 0.2), 3)),
         effort=attrs.evolve(base.effort, difficulty=round(dice.uniform(0.8, 1.5), 2)),
@@ -118,3 +119,4 @@ def random_job(seed: int, system: System) -> Job:
             for _ in range(dice.randint(0, 10))
         ),
     )  # fmt: skip
+    return with_survey(job, random.Random(f"survey {seed}"))

@@ -104,10 +104,11 @@ class Contents:
         return self.plan.word("states.ok" if looks is not None and float(looks) <= 0 else "states.look")
 
     def shown(self, block: Block, field: Field, place: Place) -> Value:
-        """Return the text or number of a show cell, made from values that are already there."""
+        """Return the text or number of a show cell, made from values that are already there; None where it says nothing."""
         context = Context(self.plan, block, field, place.scenario, lambda *_: False)
         tree = self.compiled.trees[block.name, field.name]
-        return _Show(self, context, place.record).root(tree)
+        said = _Show(self, context, place.record).root(tree)
+        return None if said == "" else said
 
 
 class _MissingError(Exception):

@@ -48,8 +48,31 @@ BASIS_UNITS: Final[dict[str, str]] = {
     "volume": "volume",
     "bags": "bag",
     "zones": "count",
+    "hollow": "area",
 }
 BASES: Final = tuple(BASIS_UNITS)
+
+FINISHES: Final = ("bare", "sealed", "painted", "tiled")
+DRYINGS: Final = ("one_side", "two_sides")
+# How deep a humidity probe sits, as a share of the slab; ASTM F2170.
+PROBE_SHARES: Final = (0.4, 0.2)
+MODES: Final = ("concrete", "bond", "glue", "mixed")
+# What is read on the slab, and the unit word that it is read in.
+READING_UNITS: Final[dict[str, str]] = {
+    "humidity": "percent",
+    "mver": "mver",
+    "plastic_sheet": "number",
+    "strength": "pressure",
+    "ph": "number",
+    "absorption": "second",
+    "profile": "number",
+}
+TESTS: Final = tuple(READING_UNITS)
+CRITERIA: Final = (*TESTS, "hollow", "cracks", "contamination", "age", "temperature", "dew", "level")
+LIMIT_SOURCES: Final = ("data_sheet", "default", "no_limit", "not_stated", "rule")
+JOINT_KINDS: Final = ("joint", "construction", "isolation", "moving_crack", "still_crack")
+LEVEL_KINDS: Final = ("door", "level")
+CAUTIONS: Final = ("grind", "cut", "mix", "place", "prime_seal", "etch", "clean_up", "heat", "lift", "finish")
 
 LISTS: Final[dict[str, tuple[str, ...]]] = {
     "surfaces": SURFACES,
@@ -67,6 +90,14 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "round_ways": ROUND_WAYS,
     "yes_no": YES_NO,
     "statuses": STATUSES,
+    "finishes": FINISHES,
+    "dryings": DRYINGS,
+    "modes": MODES,
+    "tests": TESTS,
+    "criteria": CRITERIA,
+    "joint_kinds": JOINT_KINDS,
+    "level_kinds": LEVEL_KINDS,
+    "cautions": CAUTIONS,
 }
 
 

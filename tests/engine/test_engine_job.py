@@ -8,6 +8,7 @@ import pytest
 from engine_jobs import changed, one_area, worked_job
 
 from sheetgen.engine.job import Job, compute, convert_job, inputs, names, padded
+from sheetgen.engine.lists import CRITERIA, PLACES
 from sheetgen.engine.records import Area, Costs, HoursEntry, Layer, Line, Linear, Offset, Product, Task, Zone
 
 
@@ -156,6 +157,8 @@ class TestNames:
             cells = values.cells(name, "accepted" if stands.block == "scenario" else None)
             if stands.over is None:
                 assert not isinstance(cells, tuple), name
+            elif stands.over in {"slab", "weather"}:
+                assert len(cells) == {"slab": 2 * len(CRITERIA), "weather": len(PLACES)}[stands.over], name
             else:
                 assert len(cells) == len(getattr(job, stands.over)), name
 

@@ -4,10 +4,10 @@ import time
 
 import attrs
 import pytest
-from engine_jobs import worked_job
+from engine_jobs import accepted, worked_job
 
 from sheetgen.engine.job import compute, convert_job
-from sheetgen.engine.records import Area, HoursEntry, Line, MaterialsEntry, Product, Zone
+from sheetgen.engine.records import Area, HoursEntry, Joint, Level, Line, MaterialsEntry, Product, Reading, Weather, Zone
 
 LIMIT_S = 0.060
 
@@ -16,7 +16,7 @@ def full_job():
     """Every row of a book prepared as trade, sizes, has it."""
     job = worked_job()
     day = job.job.bid_date
-    return attrs.evolve(
+    full = attrs.evolve(
         job,
         zones=tuple(Zone(name=f"Zone {at}", system=f"System {'AB'[at % 2]}", fill=0.01) for at in range(12)),
         areas=tuple(Area(label=f"Area {at}", zone=f"Zone {at % 12}", first=10 + at, second=12) for at in range(60)),
@@ -25,9 +25,14 @@ def full_job():
         layers=tuple(attrs.evolve(job.layers[at % 5], product=f"Product {at % 33}") for at in range(96)),
         lines=tuple(Line(name=f"Line {at}", product=f"Product {at % 33}", basis="area", dose=1, per=100) for at in range(40)),
         tasks=tuple(attrs.evolve(job.tasks[at % 9], name=f"Task {at}") for at in range(40)),
+        readings=tuple(Reading(zone=f"Zone {at % 12}", test="absorption", value=30) for at in range(60)),
+        joints=tuple(Joint(label="Joint", zone=f"Zone {at % 12}", length=9) for at in range(20)),
+        levels=tuple(Level(label="Door", zone=f"Zone {at}", kind="door", now=1) for at in range(12)),
+        weather=(Weather(air=70, humidity=50), Weather(air=75, humidity=60, wind=5)),
         hours_log=tuple(HoursEntry(date=day, task=f"Task {at % 40}", zone=f"Zone {at % 12}", hours_each=1, wage=25) for at in range(300)),
         materials_log=tuple(MaterialsEntry(date=day, product=f"Product {at % 33}", taken=3, amount=9) for at in range(120)),
     )
+    return accepted(full)
 
 
 def test_the_full_job_is_sound():

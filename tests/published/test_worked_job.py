@@ -48,7 +48,8 @@ class TestTakeoff:
         assert named(values, "zones", "Studio", "zones.edge") == pytest.approx(85, abs=1e-12)
 
     def test_nothing_to_look_at(self, values):
-        assert values.scalar("master.looks") == 0
+        """But the slab, which nobody surveyed."""
+        assert values.scalar("master.looks") == values.scalar("master.survey_looks") == 1
         assert [values.scalar(f"steps.{step}") for step in ("job_name", "zone", "system", "area", "price")] == [0] * 5
 
 

@@ -62,6 +62,7 @@ class Basis:
     volume: Column = figure("basis", "volume")
     bags: Column = figure("basis", "bag")
     zones: Column = figure("basis", "count")
+    hollow: Column = figure("basis", "area")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -103,6 +104,7 @@ class Has:
     volume: Column = figure("count")
     bags: Column = figure("count")
     zones: Column = figure("count")
+    hollow: Column = figure("count")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -171,6 +173,7 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid) -> Ba
                 "volume": laid.mixed[row],
                 "bags": bags_before_rounding(laid.mixed[row], above_zero(laid.yield_[row])),
                 "zones": 1.0,
+                "hollow": given(job.zones[row].hollow_area, 0),
             }
         )
     return table(Basis, rows)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import by_surface, scope_at
+from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.labour import task_cost
 from sheetgen.engine.lists import SET_UP_PER, SURFACES
@@ -18,7 +18,6 @@ from sheetgen.engine.values import figure
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Basis, Has
     from sheetgen.engine.blocks.tasks import Tasks
-    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
 
 _PER_JOB = SET_UP_PER.index("job") + 1.0
@@ -36,6 +35,7 @@ class Labour:
     base: Column = figure("no")
     system: Column = figure("no")
     zone: Column = figure("no")
+    mask: Column = figure("no")
     basis_floor: Column = figure("basis")
     basis_wall: Column = figure("basis")
     basis_step: Column = figure("basis")
@@ -64,7 +64,7 @@ class Work:
     cost: float = figure("money")
 
 
-def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has) -> Labour:
+def make_labour(job: Job, tasks: Tasks, ground: Ground, basis: Basis, has: Has) -> Labour:
     """Compute the hours of each task; one with a fault has none, one that is not used has 0."""
     rows: list[Row] = []
     for row, task in enumerate(job.tasks):
@@ -72,12 +72,13 @@ def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has
             rows.append({})
             continue
         scope = scope_at(tasks, row)
-        on, zones_on = by_surface(basis, names, scope), by_surface(has, names, scope)
+        on, zones_on = by_surface(basis, ground, scope), by_surface(has, ground, scope)
         inside = (tasks.in_floor[row], tasks.in_wall[row], tasks.in_step[row])
         times = (tasks.by_floor[row], tasks.by_wall[row], tasks.by_step[row])
-        quantity = _sum_of_products(on, inside) + scope.once
-        weighted = _sum_of_products(on, times) + scope.once
         places = _sum_of_products(zones_on, inside)
+        once = counted_once(scope, places)
+        quantity = _sum_of_products(on, inside) + once
+        weighted = _sum_of_products(on, times) + once
         set_ups = _set_ups(tasks.set_up_no[row], quantity, places)
         # Before any fault: what task_hours() of engine.labour gives wherever its rate is in range.
         per_job = given(task.set_up, 0) * set_ups + ratio(weighted, value(task.rate))
@@ -90,7 +91,8 @@ def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has
                 "base": scope.basis_no,
                 "system": scope.system_no,
                 "zone": scope.zone_no,
-                "once": scope.once,
+                "mask": scope.mask,
+                "once": once,
                 "quantity": quantity,
                 "weighted": weighted,
                 "places": places,
