@@ -170,7 +170,8 @@ def make_verdicts(names: ZoneNames, slab: Slab) -> Verdicts:
                 "calm_no": survey.verdict_no(stopping=0, failing=0, untested=untested),
                 "verdict_no": verdict,
                 "reason_no": sum(slab.first_fail[of_zone]),
-                "not_ready": flag(holds=verdict != survey.READY) if known(verdict) else MISSING,
+                # What fails and has its repair in the bid will be mended before anything is laid.
+                "not_ready": flag(holds=stopping > 0 or failing + untested > counts["repairing"]),
             }
         )
     return table(Verdicts, rows)
