@@ -19,6 +19,7 @@ TITLE_ROW: Final = 0
 ABOUT_ROW: Final = 1
 STATE_ROW: Final = 2
 FIRST_FREE_ROW: Final = 3
+CHART_ROWS: Final = 18
 LABEL, VALUE, UNIT, NOTE = 0, 1, 2, 3
 CHECK_STATE, CHECK_VALUE, CHECK_TOLERANCE, CHECK_MEND = 1, 2, 3, 4
 
@@ -133,6 +134,7 @@ class Plan:
         self.spots: dict[tuple[str, str], Spot] = {}
         self.numbers: dict[str, Spot] = {}
         self.notes_rows: dict[str, int] = {}
+        self.chart_rows: dict[str, list[int]] = {}
         self.used_rows: dict[str, int] = {}
         for sheet in book.sheets:
             self._lay(sheet)
@@ -262,9 +264,19 @@ class Plan:
         row = FIRST_FREE_ROW
         self.notes_rows[title] = row
         row += len(sheet.notes) + 1
+        rows = self.chart_rows[title] = [0] * len(sheet.charts)
         for part in sheet.parts:
+            row = self._leave_room(sheet, part.block, row, rows)
             row = self._place(title, part, row) + 1
-        self.used_rows[title] = row
+        self.used_rows[title] = self._leave_room(sheet, "", row, rows)
+
+    def _leave_room(self, sheet: Sheet, before: str, row: int, rows: list[int]) -> int:
+        """Leave rows free for the charts that stand before a block, or after all parts; return the next row."""
+        for number, chart in enumerate(sheet.charts):
+            if chart.get("before", "") == before:
+                rows[number] = row
+                row += int(chart.get("rows", CHART_ROWS)) + 1
+        return row
 
     def _place(self, sheet: str, part: Part, row: int) -> int:
         block = self.book.blocks[part.block]
