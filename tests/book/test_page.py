@@ -39,9 +39,9 @@ def test_a_chart_stands_before_its_block(mini: Mini) -> None:
     assert plan.spot("y", "a").row == without + 11
     assert plan.chart_rows["Sums"] == [plan.spot("x", "n").cell(3).row + 2]
     book = mini.recalculated({})
-    charts = openpyxl.load_workbook(book.path)["Sums"]._charts  # noqa: SLF001 - the library has no public way to the charts
+    charts = openpyxl.load_workbook(book.path)["Sums"]._charts
     assert len(charts) == 1
-    assert charts[0].anchor._from.row == plan.chart_rows["Sums"][0]  # noqa: SLF001
+    assert charts[0].anchor._from.row == plan.chart_rows["Sums"][0]
     assert charts[0].grouping == "stacked"
     assert [one.graphicalProperties.noFill for one in charts[0].series] == [True, False]
     assert [one.idx for one in charts[0].legend.legendEntry] == [0]
