@@ -13,6 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 from sheetgen import units
 from sheetgen.book import chart, cover
 from sheetgen.book.contents import Contents, Value
+from sheetgen.book.defined import defined_names
 from sheetgen.book.plan import (
     ABOUT_ROW,
     CHECK_MEND,
@@ -29,6 +30,7 @@ from sheetgen.book.plan import (
     column_name,
 )
 from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
+from sheetgen.book.states import check_state_formula, state_formula
 from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
 from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
 from sheetgen.book.validate import rule
@@ -107,7 +109,7 @@ class _Writer:
         self.workbook.set_custom_property("Language", self.words.get("language", "en-US"), "text")
 
     def _names(self) -> None:
-        for name, (first, last) in self.plan.names.items():
+        for name, (first, last) in defined_names(self.plan).items():
             sheet = first.sheet.replace("'", "''")
             start = f"${column_name(first.column)}${first.row + 1}"
             end = f"${column_name(last.column)}${last.row + 1}"
@@ -141,7 +143,7 @@ class _Writer:
 
     def _state_line(self, worksheet: Any) -> None:
         worksheet.write_string(STATE_ROW, 0, self.words["checks"], self.styles.unit)
-        cell = self.plan.state_formula()
+        cell = state_formula(self.plan)
         value = self.contents.master_state()
         worksheet.write_formula(STATE_ROW, 1, cell, self.styles.state, value)
 
@@ -265,7 +267,7 @@ class _Writer:
         tolerance = self.styles.constant(number_format("number"))
         worksheet.write_number(row, CHECK_TOLERANCE, field.tolerance, tolerance)
         worksheet.write_formula(
-            row, CHECK_STATE, self.plan.check_state_formula(part.block, spot), self.styles.state,
+            row, CHECK_STATE, check_state_formula(self.plan, part.block, spot), self.styles.state,
             self.contents.check_state(part.block, field, value) or "",
         )  # fmt: skip
         self._run(worksheet, row, CHECK_MEND, field.note, self.styles.note)

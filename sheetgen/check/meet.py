@@ -10,6 +10,7 @@ import attrs
 from sheetgen.book.compile import Compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Place
+from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field
 from sheetgen.check.compare import Expected
 from sheetgen.engine.job import Job
@@ -150,7 +151,7 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
     wanted: dict[str, dict[tuple[int, int], Expected]] = {}
     for block, field in contents.compiled.formulas():
         _add_field(contents, block, field, wanted)
-    for cell, check_block, check in contents.plan.state_cells():
+    for cell, check_block, check in state_cells(contents.plan):
         if check_block is None or check is None:
             value: Any = contents.master_state()
             name = "state of the checks"
