@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 import attrs
 
-from sheetgen.check.meet import job_of
-from sheetgen.engine.job import Job, compute
+from sheetgen.check.meet import figures, job_of
+from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.filled import Filled, read_filled
 from sheetgen.reader.raw import read_raw
@@ -167,7 +167,7 @@ def read_book(path: Path, system: System | None = None) -> tuple[Read, tuple[Fin
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job = job_of(filled.entries, filled.stamp.system)
-    values = compute(job)
+    values = figures(job, filled.compiled.plan)
     return Read(path, filled.stamp.book_id, job, values.in_system(system or job.system)), filled.findings
 
 

@@ -9,9 +9,10 @@ import pytest
 from jobs import demo_job
 
 from sheetgen.book.compile import compiled
-from sheetgen.build import build_bid, contents_of
+from sheetgen.build import build_bid
 from sheetgen.check.book import check_form
-from sheetgen.engine.job import Job, compute
+from sheetgen.check.meet import contents_of
+from sheetgen.engine.job import Job
 from sheetgen.findings import Finding
 from sheetgen.jobfile import starter
 from sheetgen.reader.raw import read_raw
@@ -21,7 +22,7 @@ from sheetgen.reader.raw import read_raw
 def test_a_fresh_book_keeps_the_rules_of_form(tmp_path: Path, job: Job) -> None:
     path = tmp_path / "book.xlsx"
     build_bid(job, path, made_on=dt.date(2026, 3, 2), book_id="x")
-    contents = contents_of(compiled("bid", job.system), job, compute(job))
+    contents = contents_of(compiled("bid", job.system), job)
 
     found: tuple[Finding, ...] = check_form(read_raw(path), contents, fresh=True)
 

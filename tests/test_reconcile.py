@@ -15,9 +15,9 @@ from jobs import demo_job
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.write import write
-from sheetgen.build import contents_of
+from sheetgen.check.meet import contents_of
 from sheetgen.cost import build_cost
-from sheetgen.engine.job import Job, compute
+from sheetgen.engine.job import Job
 from sheetgen.engine.records import Area, HoursEntry
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.jobfile import starter
@@ -39,7 +39,7 @@ M2_IN_FT2 = 10.763910416709722
 def put(job: Job, path: Path, book_id: str) -> Path:
     """Write a book of a job; what the checks say of such books is tested elsewhere."""
     made = compiled("bid", job.system, ROWS)
-    write(path, contents_of(made, job, compute(job)), Stamp.of(made.plan, book_id, DAY))
+    write(path, contents_of(made, job), Stamp.of(made.plan, book_id, DAY))
     return path
 
 

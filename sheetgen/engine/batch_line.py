@@ -17,6 +17,7 @@ HELD: Final = "held"
 FAST: Final = "fast"
 
 Times = npt.NDArray[np.float64]
+_COLUMNS: Final = tuple(f"{part}_{edge}" for part in ("mix", "place", "trowel", "second") for edge in ("start", "end"))
 
 
 @attrs.frozen(eq=False)
@@ -72,7 +73,7 @@ class BatchLine:
     @property
     def end(self) -> float:
         """When the last trowelling ends; missing where the second has no time [min]."""
-        return self._latest(self.second_end if self.minutes.second > 0 else self.trowel_end)
+        return self._latest(self.trowel_end if self.minutes.second == 0 else self.second_end)
 
     def _latest(self, times: Times) -> float:
         return float(times.max(initial=self.opening))
@@ -100,14 +101,15 @@ def plan_batches(
     pace : {'held', 'fast'}
         Whether the foreman holds the next mix until it can go through without standing, or mixes as fast as hands allow.
     opening_min : float
-        When the pour opens [min].
+        When the pour opens, not missing [min].
     second_wait_min : float
         Earliest wait from the end of the first trowelling to the second, perhaps missing [min].
 
     Returns
     -------
     BatchLine
-        Every start and finish; nothing stands before the first batch of a pour but its opening.
+        Every start and finish; nothing stands before the first batch of a pour but its opening. Where minutes are
+        missing, the times that they decide are: all of them where the pace is held.
 
     Raises
     ------
@@ -125,16 +127,20 @@ def plan_batches(
     at_stage: list[int] = []  # for each column below, the stage that it is counted from
     after: list[int] = []  # and how long after its start
     for people, own in zip(hands.counts, parts_by_group(minutes, hands.grouping), strict=True):
+        if not known(sum(own)):
+            stages = [] if pace == HELD else stages
+            break
         ends = list(accumulate(map(parts, own), initial=0))
         after += [end for bounds in pairwise(ends) for end in bounds]
         at_stage += [len(stages)] * (2 * len(own))
         if own:
-            stages.append(Stage(max(1, int(people)), [ends[-1]] * count))  # for 0 minutes any hand will do
-    at_stage += at_stage[-1:] * 2
-    wait = parts(second_wait_min) if minutes.second > 0 and known(second_wait_min) else 0
-    after += [after[-1] + wait, after[-1] + wait + parts(minutes.second)]
-    starts = np.array(run(stages, parts(opening_min), held=pace == HELD), np.int64)
-    table = (starts.take(at_stage, axis=0) + np.array(after)[:, np.newaxis]) / PARTS
-    if minutes.second == 0 or not known(second_wait_min):
-        table[-2:] = MISSING
+            stages.append(Stage(int(people) if people >= 1 else 1, [ends[-1]] * count))  # for 0 minutes any hand will do
+    else:
+        if known(minutes.second + second_wait_min) and minutes.second > 0:
+            at_stage += at_stage[-1:] * 2
+            after += [after[-1] + parts(second_wait_min), after[-1] + parts(second_wait_min) + parts(minutes.second)]
+    table = np.full((len(_COLUMNS), count), MISSING)
+    if stages:
+        starts = np.array(run(stages, parts(opening_min), held=pace == HELD), np.int64)
+        table[: len(after)] = (starts.take(at_stage, axis=0) + np.array(after)[:, np.newaxis]) / PARTS
     return BatchLine(minutes, hands, parts(opening_min) / PARTS, *table)

@@ -8,7 +8,7 @@ import attrs
 
 from sheetgen.engine.flow import MINUTES_PER_HOUR
 from sheetgen.engine.hands import ALL, SEPARATE, BatchMinutes, Hands, cycle_min, stage_minutes
-from sheetgen.engine.missing import MISSING, cents, known, ratio, sixth, up
+from sheetgen.engine.missing import MISSING, cents, known, larger, ratio, sixth, up
 from sheetgen.engine.pour import widest_bay_ft
 from sheetgen.engine.pour_checks import window_closes
 
@@ -66,6 +66,8 @@ class SteadyCrew:
         The split.
     cycle : float
         Minutes from one batch to the next [min].
+    span : float
+        From the first batch to the last [min].
     time_at_most : float
         From the first mix to the end of the last first trowelling, at most [min].
     working : float
@@ -74,26 +76,40 @@ class SteadyCrew:
         Wait at the long side of a ribbon [min].
     bay : float
         Widest bay, missing where the open time is [ft].
-    second_hands : float
-        Hands at the second trowelling [count].
+    first_hands, second_hands : float
+        Hands at the first and at the second trowelling [count].
     trowel_needed : float
-        Trowel hands at once, missing where the window of the second is [count].
-    fails : float
-        First limit that it does not keep, 0 for none; a limit that is not known does not fail [no].
-    present_h : float
-        Person-hours of the crew on the pour [h].
+        Trowel hands at once [count].
+    over : tuple of float
+        1 for each limit that it does not keep, in the order of `WORKING_TIME` to `SECOND_WINDOW`, missing where the
+        limit is [count].
+    early_h, late_h : float
+        Person-hours of those who go when the last batch is placed, and of those who trowel [h].
     """
 
     hands: Hands
     cycle: float
+    span: float
     time_at_most: float
     working: float
     edge: float
     bay: float
+    first_hands: float
     second_hands: float
     trowel_needed: float
-    fails: float
-    present_h: float
+    over: tuple[float, float, float, float, float]
+    early_h: float
+    late_h: float
+
+    @property
+    def fails(self) -> float:
+        """The first limit that it does not keep, 0 for none; one that is not known does not fail [no]."""
+        return next((float(number) for number, over in enumerate(self.over, start=1) if over == 1), 0.0)
+
+    @property
+    def present_h(self) -> float:
+        """Person-hours of the crew on the pour [h]."""
+        return self.early_h + self.late_h
 
 
 def steady_crew(pour: PourToStaff, hands: Hands) -> SteadyCrew:
@@ -109,7 +125,7 @@ def steady_crew(pour: PourToStaff, hands: Hands) -> SteadyCrew:
     Returns
     -------
     SteadyCrew
-        Its times, hands and hours, and the limit that fails.
+        Its times, hands and hours, and the limits that it does not keep.
 
     Raises
     ------
@@ -125,46 +141,53 @@ def steady_crew(pour: PourToStaff, hands: Hands) -> SteadyCrew:
     minutes = pour.minutes
     taken = stage_minutes(minutes, hands.grouping)
     cycle = cycle_min(minutes, hands)
-    placed = minutes.mix + minutes.place
-    before_last = (pour.batches - 1) * cycle
-    time_at_most = sum(taken) + before_last
+    placed, edge = minutes.mix + minutes.place, larger(0.0, cycle - minutes.place)
+    span = (pour.batches - 1) * cycle
+    time_at_most = sum(taken) + span
     bay = widest_bay_ft(pour.width_ft, pour.open_time_min, cycle)
-    second_hands = up(ratio(minutes.second, cycle)) if minutes.second > 0 else 0.0
-    edge = max(0.0, cycle - minutes.place)
-    trowel_needed = _trowel_needed(pour, up(ratio(taken[1] if hands.grouping == ALL else taken[2], cycle)), second_hands, before_last)
-    limits = (
-        (WORKING_TIME, sixth(placed) > sixth(pour.working_time_min)),
-        (WET_EDGE, sixth(edge) > sixth(pour.open_time_min)),
-        (BAY_TOO_WIDE, pour.strips > 1 and sixth(bay) < sixth(pour.bay_across_ft)),
-        (TROWEL_HANDS, trowel_needed > hands.trowel_hands),
-        (SECOND_WINDOW, window_closes(minutes.second, pour.earliest_min, pour.latest_min) == 1),
-    )
-    until_second = pour.earliest_min + minutes.second if minutes.second > 0 else 0.0
-    present_min = hands.trowel_hands * (time_at_most + until_second)
-    if hands.grouping != ALL:
-        present_min += hands.mix_and_place_hands * (placed + before_last)
+    first_hands = up(ratio(taken[1] if hands.grouping == ALL else taken[2], cycle))
+    second_hands = up(ratio(minutes.second, cycle)) if minutes.second != 0 else 0.0
+    needed = _trowel_needed(pour, first_hands, second_hands, span)
+    tail = pour.earliest_min + minutes.second if minutes.second != 0 else 0.0
     return SteadyCrew(
         hands=hands,
         cycle=cycle,
+        span=span,
         time_at_most=sixth(time_at_most),
         working=placed,
         edge=edge,
         bay=bay,
+        first_hands=first_hands,
         second_hands=second_hands,
-        trowel_needed=trowel_needed,
-        fails=next((number for number, over in limits if over), 0.0),
-        present_h=present_min / MINUTES_PER_HOUR,
+        trowel_needed=needed,
+        over=(
+            _over(placed, pour.working_time_min),
+            _over(edge, pour.open_time_min),
+            _over(pour.bay_across_ft, bay) if pour.strips > 1 else 0.0,
+            _over(needed, hands.trowel_hands),
+            window_closes(minutes.second, pour.earliest_min, pour.latest_min),
+        ),
+        early_h=hands.mix_and_place_hands * (placed + span) / MINUTES_PER_HOUR,
+        late_h=hands.trowel_hands * (time_at_most + tail) / MINUTES_PER_HOUR,
     )
 
 
-def _trowel_needed(pour: PourToStaff, first_hands: float, second_hands: float, before_last: float) -> float:
-    """Add the hands of both trowellings where they overlap, which they do when the second begins before the first ends."""
+def _over(x: float, limit: float) -> float:
+    """Return 1 where a number is over its limit, else 0, missing where either is [count]."""
+    return float(sixth(x) > sixth(limit)) if known(x + limit) else MISSING
+
+
+def _trowel_needed(pour: PourToStaff, first_hands: float, second_hands: float, span: float) -> float:
+    """Add the hands of both trowellings where they overlap: where the second begins before the first ends.
+
+    A wait that is not known is taken as none, which asks for more hands and not for fewer.
+    """
     if second_hands == 0:
         return first_hands
-    if not known(pour.earliest_min):
+    if not known(first_hands + second_hands + span):
         return MISSING
-    overlap = sixth(before_last) > sixth(pour.earliest_min)
-    return first_hands + second_hands if overlap else max(first_hands, second_hands)
+    wait = pour.earliest_min if known(pour.earliest_min) else 0.0
+    return first_hands + second_hands if sixth(span) > sixth(wait) else max(first_hands, second_hands)
 
 
 def crew_wage(hands: Hands, mix: float, place: float, trowel: float) -> float:

@@ -12,8 +12,12 @@ from sheetgen.engine.lists import BASIS_UNITS, CRITERIA, PLACES, READING_UNITS
 from sheetgen.engine.materials import INCHES_PER_FOOT
 from sheetgen.engine.records import (
     Area,
+    BatchRow,
     Burdens,
     Costs,
+    Crew,
+    DayNote,
+    DaySheet,
     Effort,
     Equipment,
     Heading,
@@ -26,6 +30,7 @@ from sheetgen.engine.records import (
     MaterialsEntry,
     Offset,
     Policy,
+    Pour,
     Product,
     Reading,
     Role,
@@ -34,6 +39,7 @@ from sheetgen.engine.records import (
     Takeoff,
     Task,
     ToppingSystem,
+    Visit,
     Weather,
     Zone,
 )
@@ -45,6 +51,10 @@ from sheetgen.units import PLAIN, SYSTEMS, System, convert, linear
 STARTER_DISTANCE_RATE: Final[dict[System, float]] = {"us": 0.70, "metric": 0.45}
 # Least a surface is kept above the dew point: American texts in °F, ISO 8502-4 in °C.
 STARTER_DEW_MARGIN: Final[dict[System, float]] = {"us": 5.0, "metric": 3.0}
+# Starter width of a ribbon; common practice, no source.
+STARTER_RIBBON_WIDTH: Final[dict[System, float]] = {"us": 3.0, "metric": 0.9}
+# Rows that a new book has prepared for what it plans by itself; trade, sizes.
+PLAN_ROWS: Final = {"pours": 12, "batches": 300, "visits": 20}
 # Inches are typed beside feet under the same name with this ending.
 _INCHES: Final = "_in"
 
@@ -86,6 +96,12 @@ class Job:
     areas: tuple[Area, ...] = _rows(Area)
     offsets: tuple[Offset, ...] = _rows(Offset)
     linear: tuple[Linear, ...] = _rows(Linear)
+    crew: Crew = attrs.field(metadata={"record": Crew, "rows": False})
+    pours: tuple[Pour, ...] = _rows(Pour)
+    batches: tuple[BatchRow, ...] = _rows(BatchRow)
+    visits: tuple[Visit, ...] = _rows(Visit)
+    day: DaySheet = _fields(DaySheet)
+    day_notes: tuple[DayNote, ...] = _rows(DayNote)
     systems: tuple[ToppingSystem, ...] = _rows(ToppingSystem)
     layers: tuple[Layer, ...] = _rows(Layer)
     burdens: Burdens = _fields(Burdens)
@@ -105,6 +121,10 @@ class Job:
         if self.system != "metric":
             return Survey()
         return Survey(dish_area=convert(DISH_AREA_FT2, "area", "us", "metric"), dew_margin=STARTER_DEW_MARGIN["metric"])
+
+    @crew.default
+    def _starter_crew(self) -> Crew:
+        return Crew(ribbon_width=STARTER_RIBBON_WIDTH.get(self.system, 0.0))
 
     @costs.default
     def _starter_costs(self) -> Costs:
@@ -247,6 +267,11 @@ def with_whole_survey(job: Job) -> Job:
     pairs = len(job.zones) * len(CRITERIA)
     whole = padded(job, {"slab": pairs, "weather": len(PLACES)})
     return attrs.evolve(whole, slab=whole.slab[:pairs], weather=whole.weather[: len(PLACES)])
+
+
+def with_whole_plan(job: Job) -> Job:
+    """Return a job with as many pours, batches and visits as a new book has rows prepared, or more."""
+    return padded(job, PLAN_ROWS)
 
 
 def inputs() -> dict[str, Name]:

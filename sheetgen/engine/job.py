@@ -9,13 +9,18 @@ import attrs
 from sheetgen.engine.blocks import (
     afterwards,
     areas,
+    batches,
     checks,
+    chosen,
     compare,
     compared,
+    crews,
     data_sheet,
+    day_sheet,
     hours,
     joints,
     laid,
+    layer_clock,
     levels,
     linear,
     lines,
@@ -23,6 +28,18 @@ from sheetgen.engine.blocks import (
     needs,
     observed,
     offsets,
+    paid,
+    plan,
+    plan_work,
+    planned,
+    pour_charts,
+    pour_hands,
+    pour_limits,
+    pour_sizes,
+    pour_tasks,
+    pour_times,
+    pour_verdicts,
+    pour_zones,
     price,
     rates,
     readings,
@@ -31,16 +48,23 @@ from sheetgen.engine.blocks import (
     surveyed,
     system_limits,
     systems,
+    task_work,
     tasks,
     times,
     topping,
+    visits,
+    waiting,
     weather,
     work,
+    zone_pours,
     zone_survey,
     zones,
 )
+from sheetgen.engine.blocks.materials import Bought, make_materials
+from sheetgen.engine.blocks.plan_work import WorkOfTasks
 from sheetgen.engine.blocks.scope import Ground
-from sheetgen.engine.inputs import Display, Job, convert_job, inputs, padded, row_unit, with_whole_survey
+from sheetgen.engine.blocks.staffed import make_staffed
+from sheetgen.engine.inputs import Display, Job, convert_job, inputs, padded, row_unit, with_whole_plan, with_whole_survey
 from sheetgen.engine.names import Register, keys
 from sheetgen.engine.values import SCENARIOS, Collector, Name, Values, names_of
 
@@ -88,6 +112,43 @@ FIGURES: tuple[type[Figures], ...] = (
     times.LayerWaits,
     topping.Topping,
     topping.LayerNeeds,
+    pour_hands.CrewChoices,
+    zone_pours.ZoneCoats,
+    zone_pours.ZoneUses,
+    zone_pours.ZoneShares,
+    pour_zones.PourZones,
+    pour_hands.PourHands,
+    pour_sizes.PourAsked,
+    pour_sizes.PourSizes,
+    pour_limits.PourLimits,
+    pour_times.PourTimes,
+    pour_verdicts.PourVerdicts,
+    layer_clock.LayerOrders,
+    layer_clock.SystemRows,
+    layer_clock.LayerClock,
+    pour_tasks.StagePaces,
+    pour_tasks.PourBasis,
+    pour_tasks.PourTasks,
+    waiting.StageTasks,
+    waiting.StageWages,
+    waiting.PlannedWages,
+    waiting.PourWaiting,
+    waiting.WaitingCosts,
+    batches.Batches,
+    planned.Planned,
+    plan_work.PlanWork,
+    visits.Visits,
+    paid.WeekHours,
+    paid.Weeks,
+    paid.Paid,
+    chosen.Chosen,
+    crews.Crews,
+    crews.BestCrew,
+    pour_charts.Schedule,
+    pour_charts.BusyHands,
+    day_sheet.DayRanks,
+    day_sheet.Day,
+    day_sheet.DayPours,
     rates.OnWages,
     rates.Roles,
     rates.Products,
@@ -97,9 +158,12 @@ FIGURES: tuple[type[Figures], ...] = (
     needs.Stock,
     needs.Buying,
     tasks.Tasks,
+    task_work.TaskWork,
+    work.OwnLabour,
     work.Labour,
     work.Work,
     rates.EquipmentCosts,
+    price.Trips,
     price.Price,
     hours.HoursLog,
     materials_log.MaterialsLog,
@@ -158,7 +222,7 @@ def compute(job: Job) -> Values:
     The scenario *accepted* has no options to differ by yet: it has the figures of *as bid*.
     """
     display = Display(job.system)
-    us_job = with_whole_survey(convert_job(job, "us"))
+    us_job = with_whole_plan(with_whole_survey(convert_job(job, "us")))
     known = _names(us_job)
     collect = Collector(job.system, _row_units(us_job))
 
@@ -192,44 +256,40 @@ def compute(job: Job) -> Values:
     products = rates.make_products(us_job)
     on_lines = lines.make_lines(us_job, known.products, known.systems, known.zones)
     on_tasks = tasks.make_tasks(us_job, roles, known.systems, known.zones)
-    equipment = rates.make_equipment(us_job)
-    collect.all(on_wages, roles, products, on_lines, on_tasks, equipment)
+    collect.all(on_wages, roles, products, on_lines, on_tasks)
 
     on_laid = laid.make_laid(us_job, zone_names, on_zones)
     ground = Ground(names=zone_names, laid=on_laid, repairs=survey.repairs)
-    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid)
+    pours = plan.make_pours(us_job, known.zones, zone_names, on_zones, on_laid, survey.times, display)
+    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid, pours.shares)
     has = laid.make_has(basis)
-    toppings = topping.make_topping(us_job, on_systems, zone_names, on_laid)
-    layer_needs = topping.make_layer_needs(on_layers, toppings)
-    line_needs = lines.make_line_needs(us_job, on_lines, ground, basis)
-    asked = needs.Asked(
-        systems=on_systems,
-        layers=on_layers,
-        lines=on_lines,
-        topping=toppings,
-        layer_needs=layer_needs,
-        line_needs=line_needs,
-    )
-    wanted = needs.make_needs(us_job, products, asked)
-    stock = needs.make_stock(products, wanted)
-    labour = work.make_labour(us_job, on_tasks, ground, basis, has)
-    all_work = work.make_work(on_tasks, labour)
-    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=stock, work=all_work, equipment=equipment)
-    by_scenario = (on_laid, basis, has, toppings, layer_needs, line_needs, wanted, stock, labour, all_work, on_price)
-    for scenario in SCENARIOS:
-        collect.all(*by_scenario, scenario=scenario)
+    reckoned = task_work.make_task_work(us_job, on_tasks, pours.layout.zones)
+    own_labour = work.make_own_labour(us_job, on_tasks, reckoned, ground, basis, has)
+    of_tasks = WorkOfTasks(tasks=on_tasks, reckoned=reckoned, own_hours=own_labour.own_hours)
+    sheets = plan.Sheets(systems=on_systems, data_sheets=survey.data_sheets, layers=on_layers, waits=survey.layer_waits)
+    on_site = plan.make_plan(us_job, pours, of_tasks, on_zones, sheets)
+    staffed = make_staffed(us_job, of_tasks, on_site)
+    equipment = rates.make_equipment(us_job, on_site.visits, staffed.paid.visits)
+    collect.all(*pours.blocks(), reckoned, *on_site.blocks(), *staffed.blocks(), equipment)
+    collect.all(price.make_trips(us_job, staffed.paid.visits), *day_sheet.make_day_sheet(us_job, on_site, on_layers))
 
-    buying = needs.make_buying(us_job, products, on_systems, wanted)
+    bought = Bought(systems=on_systems, layers=on_layers, lines=on_lines, products=products)
+    materials = make_materials(us_job, bought, ground, basis, pours.bags(us_job), staffed.paid.visits)
+    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=materials.stock, staffed=staffed, equipment=equipment)
+    for scenario in SCENARIOS:
+        collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, on_price, scenario=scenario)
+        collect.all(*materials.by_scenario(), scenario=scenario)
+
     to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
     bid = afterwards.Estimate(
         systems=on_systems,
         laid=on_laid,
-        topping=toppings,
+        topping=materials.topping,
         products=products,
-        needs=wanted,
-        buying=buying,
-        labour=labour,
-        work=all_work,
+        needs=materials.needs,
+        buying=materials.buying,
+        labour=staffed.labour,
+        work=staffed.work,
         on_wages=on_wages,
     )
     after = afterwards.make_afterwards(us_job, known.products, to, bid)
@@ -237,20 +297,22 @@ def compute(job: Job) -> Values:
         surveyed=survey,
         measured=measured,
         offsets=on_offsets,
+        plan=on_site,
         systems=on_systems,
         layers=on_layers,
         roles=roles,
-        products=buying,
+        products=materials.buying,
         lines=on_lines,
         tasks=on_tasks,
         compare=after.compare,
         price=on_price,
     )
-    collect.all(buying, *after.blocks(), found)
+    collect.all(materials.buying, *after.blocks(), found)
     collect.all(checks.make_steps(us_job, zone_names, on_areas, on_price), checks.make_master(found, display))
     return collect.values()
 
 
 def _row_units(job: Job) -> dict[str, tuple[str, ...]]:
-    """Return what each row of lines, tasks and readings is measured in."""
-    return {block: tuple(map(row_unit, getattr(job, block))) for block in ("lines", "tasks", "readings")}
+    """Return what each row of lines, tasks, readings, and pairs of a pour and a task is measured in."""
+    units = {block: tuple(map(row_unit, getattr(job, block))) for block in ("lines", "tasks", "readings")}
+    return units | {"pour_tasks": units["tasks"] * len(job.pours)}

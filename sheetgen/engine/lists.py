@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from sheetgen.engine.hands import ALL, MIX_PLACE, SEPARATE
 from sheetgen.engine.missing import MISSING
 
 SURFACES: Final = ("floor", "wall", "step")
@@ -29,7 +30,7 @@ SHAPES: Final = (
 SIGNS: Final = ("add", "deduct")
 LINEAR_KINDS: Final = ("edge", "cove", "crack", "joint", "saw_cut", "masking", "nosing")
 LAYER_KINDS: Final = ("primer_first", "primer_more", "colour", "sealer")
-SET_UP_PER: Final = ("job", "zone", "none")
+SET_UP_PER: Final = ("job", "zone", "none", "pour", "visit")
 OVERHEAD_WAYS: Final = ("share", "per_hour")
 PRICE_WAYS: Final = ("markup", "margin")
 ROUND_WAYS: Final = ("up", "nearest")
@@ -49,6 +50,9 @@ BASIS_UNITS: Final[dict[str, str]] = {
     "bags": "bag",
     "zones": "count",
     "hollow": "area",
+    "batches": "batch",
+    "pours": "count",
+    "visits": "count",
 }
 BASES: Final = tuple(BASIS_UNITS)
 
@@ -72,6 +76,10 @@ CRITERIA: Final = (*TESTS, "hollow", "cracks", "contamination", "age", "temperat
 LIMIT_SOURCES: Final = ("data_sheet", "default", "no_limit", "not_stated", "rule")
 JOINT_KINDS: Final = ("joint", "construction", "isolation", "moving_crack", "still_crack")
 LEVEL_KINDS: Final = ("door", "level")
+GROUPINGS: Final = (SEPARATE, MIX_PLACE, ALL)
+PACES: Final = ("held", "fast")
+STAGES: Final = ("mix", "place", "first_trowel", "second_trowel")
+VISIT_KINDS: Final = ("prepare", "pour", "seal")
 CAUTIONS: Final = ("grind", "cut", "mix", "place", "prime_seal", "etch", "clean_up", "heat", "lift", "finish")
 
 LISTS: Final[dict[str, tuple[str, ...]]] = {
@@ -98,6 +106,10 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "joint_kinds": JOINT_KINDS,
     "level_kinds": LEVEL_KINDS,
     "cautions": CAUTIONS,
+    "groupings": GROUPINGS,
+    "paces": PACES,
+    "stages": STAGES,
+    "visit_kinds": VISIT_KINDS,
 }
 
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Final
 
 import attrs
 
+from sheetgen import money
 from sheetgen.engine.missing import MISSING, cents, known
-from sheetgen.engine.ranges import require_between, require_not_negative
+from sheetgen.engine.ranges import require_not_negative
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -48,19 +49,14 @@ def week_of(day: float, first_weekday: float) -> float:
     Returns
     -------
     float
-        Week of the job, from 1 [no].
-
-    Raises
-    ------
-    OutOfRangeError
-        A workweek has no such day.
+        Week of the job, from 1, missing where a day is [no].
 
     References
     ----------
     29 CFR 778.105: a workweek is seven days in a row that begin on any day.
     """
-    require_between(1.0, DAYS_PER_WEEK, first_weekday=first_weekday)
-    return (day + first_weekday - 2) // DAYS_PER_WEEK + 1
+    days = day + first_weekday - 2
+    return money.down(days / DAYS_PER_WEEK) + 1 if known(days) else MISSING
 
 
 def weekly_overtime_h(visits: Sequence[Attendance], week_limit_h: float = 40.0) -> float:

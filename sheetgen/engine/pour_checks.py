@@ -11,8 +11,8 @@ _PLACES = 6
 
 
 def _first_over(waits: Times, limit_min: float, first_batch: int = 1) -> float:
-    """Return the number of the first batch whose wait is over a limit, 0 for none, missing without a limit."""
-    if not known(limit_min):
+    """Return the number of the first batch whose wait is over a limit, 0 for none, missing where limit or a wait is."""
+    if not known(limit_min) or np.isnan(waits).any():
         return MISSING
     over = np.flatnonzero(np.round(waits, _PLACES) > sixth(limit_min))
     return float(over[0] + first_batch) if over.size else 0.0
@@ -80,8 +80,8 @@ def first_dry_edge(line: BatchLine, open_time_min: float) -> float:
     return _first_over(line.place_start[1:] - line.place_end[:-1], open_time_min, 2)
 
 
-def first_dry_end(line: BatchLine, open_time_min: float, ribbons: float, strips: float) -> float:
-    """Find the first batch that meets the strip before it too late.
+def first_dry_end(line: BatchLine, open_time_min: float, ribbons: float) -> float:
+    """Find the first batch that meets the strip before it too late, where there is more than one strip.
 
     Parameters
     ----------
@@ -89,16 +89,16 @@ def first_dry_end(line: BatchLine, open_time_min: float, ribbons: float, strips:
         The pour.
     open_time_min : float
         How long an edge stays open from the end of placing, at the day's temperature, perhaps missing [min].
-    ribbons, strips : float
-        Ribbons to a strip, 1 or more, and strips [count].
+    ribbons : float
+        Ribbons to a strip, 1 or more, perhaps missing [count].
 
     Returns
     -------
     float
-        Number of the later batch, 0 for none or where one strip fills the bay, missing where the limit is [no].
+        Number of the later batch, 0 for none, missing where the limit is [no].
     """
-    if strips <= 1:
-        return 0.0
+    if not known(ribbons):
+        return MISSING
     back = int(ribbons)
     return _first_over(line.place_start[back:] - line.place_end[:-back], open_time_min, back + 1)
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import attrs
 
 from sheetgen.engine.flow import MINUTES_PER_HOUR
-from sheetgen.engine.missing import sixth
-from sheetgen.engine.ranges import require_not_negative
+from sheetgen.engine.missing import MISSING, known, sixth
 
 
 def counted_back_min(from_min: float, wait_h: float) -> float:
@@ -17,19 +16,13 @@ def counted_back_min(from_min: float, wait_h: float) -> float:
     from_min : float
         The moment, on the clock of the job, perhaps missing [min].
     wait_h : float
-        Wait, perhaps missing, 0 or more [h].
+        Wait, perhaps missing [h].
 
     Returns
     -------
     float
         from - wait; below 0 before midnight of the first day [min].
-
-    Raises
-    ------
-    OutOfRangeError
-        The wait is below 0.
     """
-    require_not_negative(wait_h=wait_h)
     return sixth(from_min - wait_h * MINUTES_PER_HOUR)
 
 
@@ -41,19 +34,13 @@ def counted_on_min(from_min: float, wait_h: float) -> float:
     from_min : float
         The moment, on the clock of the job, perhaps missing [min].
     wait_h : float
-        Wait, perhaps missing, 0 or more [h].
+        Wait, perhaps missing [h].
 
     Returns
     -------
     float
         from + wait [min].
-
-    Raises
-    ------
-    OutOfRangeError
-        The wait is below 0.
     """
-    require_not_negative(wait_h=wait_h)
     return sixth(from_min + wait_h * MINUTES_PER_HOUR)
 
 
@@ -87,17 +74,12 @@ def primer_clock(opening_min: float, *, last_wait_h: float, last_window_h: float
     first_wait_h : float
         Earliest wait from the first coat to the next, perhaps missing [h].
     coats : float
-        Coats of primer [count].
+        Coats of primer, perhaps missing [count].
 
     Returns
     -------
     PrimerClock
         Missing where a wait is.
-
-    Raises
-    ------
-    OutOfRangeError
-        A wait is below 0.
 
     Notes
     -----
@@ -108,5 +90,11 @@ def primer_clock(opening_min: float, *, last_wait_h: float, last_window_h: float
     return PrimerClock(
         last_from=counted_back_min(opening_min, last_window_h),
         last_by=last_by,
-        first_by=counted_back_min(last_by, first_wait_h) if coats >= 2 else last_by,
+        first_by=_first_by(last_by, first_wait_h, coats),
     )
+
+
+def _first_by(last_by_min: float, first_wait_h: float, coats: float) -> float:
+    if not known(coats):
+        return MISSING
+    return counted_back_min(last_by_min, first_wait_h) if coats >= 2 else last_by_min

@@ -14,6 +14,7 @@ import attrs
 
 from sheetgen.engine.declare import choice, day, number, text
 from sheetgen.engine.missing import MISSING
+from sheetgen.engine.plan_records import BatchRow, Crew, DayNote, DaySheet, Pour, Visit
 from sheetgen.engine.survey_records import Joint, Level, Reading, SlabCheck, Survey, Weather
 from sheetgen.engine.system_records import Layer, ToppingSystem
 
@@ -23,8 +24,12 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Area",
+    "BatchRow",
     "Burdens",
     "Costs",
+    "Crew",
+    "DayNote",
+    "DaySheet",
     "Effort",
     "Equipment",
     "Heading",
@@ -37,6 +42,7 @@ __all__ = [
     "MaterialsEntry",
     "Offset",
     "Policy",
+    "Pour",
     "Product",
     "Reading",
     "Role",
@@ -45,6 +51,7 @@ __all__ = [
     "Takeoff",
     "Task",
     "ToppingSystem",
+    "Visit",
     "Weather",
     "Zone",
     "any_filled",
@@ -212,6 +219,8 @@ class Task:
     account: str | None = text()
     repair: str | None = choice("criteria")
     caution: str | None = choice("cautions")
+    stage: str | None = choice("stages")
+    visit: str | None = choice("visit_kinds")
     zone: str | None = choice("zones.name")
     used: str | None = choice("yes_no")
 
@@ -229,6 +238,7 @@ class Equipment:
 
     name: str | None = text()
     day_rate: float | None = number("money/day")
+    visit: str | None = choice("visit_kinds")
     days: float | None = number("day")
 
 
@@ -237,10 +247,11 @@ class Costs:
     """Costs beside materials, labour and equipment, and the discount."""
 
     freight: float | None = number("money", 0)
-    trips: float | None = number("number", 0)
+    trips: float | None = number("number")
     vehicles: float | None = number("count", 1)
     distance: float | None = number("distance", 0)
     distance_rate: float | None = number("money/distance", 0.70)
+    per_diem: float | None = number("money", 0)
     subcontract: float | None = number("money", 0)
     disposal: float | None = number("money", 0)
     permits: float | None = number("money", 0)

@@ -14,7 +14,7 @@ from sheetgen.engine.missing import MISSING, known
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from sheetgen.engine.batch_line import BatchLine
+    from sheetgen.engine.batch_line import BatchLine, Times
     from sheetgen.engine.hands import Hands
 
 
@@ -41,13 +41,29 @@ def peak_trowel_hands(line: BatchLine, among: Sequence[BatchLine] = ()) -> float
     """
     if not known(line.end):
         return MISSING
-    lines = among or (line,)
+    at_once = hands_at(np.concatenate((line.busy_from, line.second_start)), among or (line,))
+    return float(at_once.max(initial=0, where=~np.isnan(at_once)))
+
+
+def hands_at(moments: Times, lines: Sequence[BatchLine]) -> Times:
+    """Count the trowel hands needed at moments.
+
+    Parameters
+    ----------
+    moments : ndarray of float
+        Minutes, perhaps missing [min].
+    lines : sequence of BatchLine
+        All pours.
+
+    Returns
+    -------
+    ndarray of float
+        Batches in first or second trowelling at each, missing where the moment is [count].
+    """
     begins = np.sort(np.concatenate([part for one in lines for part in (one.busy_from, one.second_start)]))
     ends = np.sort(np.concatenate([part for one in lines for part in (one.busy_to, one.second_end)]))
-    moments = np.concatenate((line.busy_from, line.second_start))
-    moments = moments[~np.isnan(moments)]
     at_once = np.searchsorted(begins, moments, "right") - np.searchsorted(ends, moments, "right")
-    return float(at_once.max(initial=0))
+    return np.where(np.isnan(moments), np.nan, at_once)
 
 
 def hands_short(peak: float, trowel_hands: float) -> float:

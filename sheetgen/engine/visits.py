@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 HOURS_PER_DAY = 24.0
 
 
-def visits_needed(work_h: float, people: float, day_h: float, set_up_each_h: float, at_least: float = 0.0) -> float:
+def visits_needed(work_h: float, people: float, day_h: float, set_up_each_h: float) -> float:
     """Count the visits that one kind of work takes.
 
     Parameters
@@ -28,8 +28,6 @@ def visits_needed(work_h: float, people: float, day_h: float, set_up_each_h: flo
         Hours of a day [h].
     set_up_each_h : float
         What every visit takes each person, less than a day [h].
-    at_least : float
-        Days that the work is bound to anyway [count].
 
     Returns
     -------
@@ -48,9 +46,9 @@ def visits_needed(work_h: float, people: float, day_h: float, set_up_each_h: flo
     require_not_negative(work_h=work_h)
     require_above_zero(people=people)
     if work_h == 0:
-        return at_least
+        return 0.0
     left_h = day_h - set_up_each_h
-    return larger(at_least, up(ratio(work_h / people, left_h))) if left_h > 0 else MISSING
+    return up(ratio(work_h / people, left_h)) if left_h > 0 else MISSING
 
 
 def hours_of_visit_h(work_h: float, people: float, visits: float, set_up_each_h: float) -> float:

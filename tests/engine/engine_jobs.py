@@ -7,17 +7,18 @@ from worked_job import worked_job
 
 from sheetgen.engine.job import Job, compute, convert_job
 from sheetgen.engine.lists import CRITERIA, TESTS
-from sheetgen.engine.records import Area, Heading, Joint, Level, Product, Reading, SlabCheck, ToppingSystem, Weather, Zone
+from sheetgen.engine.records import Area, Crew, Heading, Joint, Level, Product, Reading, SlabCheck, ToppingSystem, Weather, Zone
 
 
 def one_area(system="us", **more):
-    """Return the least job that has a price: a name, a system with its product, one area."""
+    """Return the least job that has a price: a name, a system with its product, one area, and nobody who takes time."""
     deep = 1.0 if system == "us" else 25.4
     blocks = {
         "job": Heading(name="One area"),
         "systems": (ToppingSystem(name="A", product="Topping", yield_=0.45 if system == "us" else 12.0, thickness=deep / 8),),
         "products": (Product(name="Topping", unit="bag", size=1, price=40),),
         "areas": (Area(first=10, second=10),),
+        "crew": Crew(mix=0, place=0, trowel=0, second=0, least_paid=0),
     }
     return Job(system=system, **{**blocks, **more})
 

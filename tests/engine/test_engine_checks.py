@@ -118,5 +118,5 @@ def test_the_same_job_looks_the_same_in_both_systems():
     job = with_more(with_more(worked_job(), "areas", Area(first=3)), "offsets", Offset(width=3))
     us, metric = compute(job), compute(convert_job(job, "metric"))
 
-    # The zones, the row and the offset.
-    assert looks_but_slab(us) == looks_but_slab(metric) == 3
+    # The zones, the row and the offset, and the pours of such zones.
+    assert looks_but_slab(us) == looks_but_slab(metric) == 4

@@ -104,11 +104,11 @@ class TestSteadyForm:
             ({"latest_min": 68}, SECOND_WINDOW),
             ({"working_time_min": 12.9, "open_time_min": 1.9, "latest_min": 68}, WORKING_TIME),
             ({"working_time_min": MISSING, "open_time_min": MISSING, "latest_min": MISSING, "strips": 2}, 0),
-            ({"earliest_min": MISSING}, 0),
+            ({"earliest_min": MISSING}, TROWEL_HANDS),
         ],
     )
     def test_fails_by(self, changes, fails):
-        """The first that applies; what is not known does not fail."""
+        """The first that applies; a limit that is not known does not fail, a wait that is not known is taken as none."""
         assert steady_crew(attrs.evolve(STUDIO, **changes), ONE_OF_EACH).fails == fails
 
 

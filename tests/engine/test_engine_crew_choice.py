@@ -67,7 +67,7 @@ def _exact(pour, ribbons, split):
     failing = (
         pour_checks.first_past_working_time(line, pour.working_time_min),
         pour_checks.first_dry_edge(line, pour.open_time_min),
-        pour_checks.first_dry_end(line, pour.open_time_min, ribbons, pour.strips),
+        pour_checks.first_dry_end(line, pour.open_time_min, ribbons) if pour.strips > 1 else 0.0,
         float(peak_trowel_hands(line) > split.trowel_hands),
         pour_checks.window_closes(pour.minutes.second, pour.earliest_min, pour.latest_min),
     )

@@ -75,7 +75,7 @@ class TestHours:
         values = hours(place, attrs.evolve(place, rework="yes"))
 
         assert values.column("systems.area_done") == (100, 0)
-        assert values.column("tasks.actual")[4] == 2
+        assert values.column("tasks.actual")[5] == 2
 
     def test_a_row_with_a_fault_leaves_no_actual_hours(self):
         good = HoursEntry(date=DAY, task="Grind", hours_each=1)

@@ -107,10 +107,7 @@ class TestChecks:
     @pytest.mark.parametrize(("ribbons", "limit", "batch"), [(1, 0, 0), (3, 16, 0), (3, 15.9, 4), (6, 39.9, 7), (6, 40, 0), (7, 1, 0), (9, 1, 0)])
     def test_ends(self, ribbons, limit, batch):
         """Batch j begins 8(n-1) min after batch j-n ends."""
-        assert pour_checks.first_dry_end(self.line, limit, ribbons, strips=2) == batch
-
-    def test_one_strip_meets_no_end(self):
-        assert pour_checks.first_dry_end(self.line, 0, ribbons=3, strips=1) == 0
+        assert pour_checks.first_dry_end(self.line, limit, ribbons) == batch
 
     def test_without_a_limit_nothing_is_known(self):
         assert all(
@@ -119,7 +116,7 @@ class TestChecks:
                 pour_checks.first_past_working_time(self.line, MISSING),
                 pour_checks.first_waiting_for_trowel(self.line, MISSING),
                 pour_checks.first_dry_edge(self.line, MISSING),
-                pour_checks.first_dry_end(self.line, MISSING, 3, 2),
+                pour_checks.first_dry_end(self.line, MISSING, 3),
                 pour_checks.window_closes(9, 60, MISSING),
                 pour_checks.window_closes(9, MISSING, 90),
                 pour_checks.ends_late(MISSING, 1000),

@@ -71,7 +71,7 @@ class TestThroughTheJob:
     def test_direct_is_the_sum_of_its_lines(self):
         values = compute(JOB)
         lines = (
-            "materials", "materials_tax", "freight", "labour", "equipment", "travel", "subcontract", "disposal", "permits",
+            "materials", "materials_tax", "freight", "labour", "overtime", "equipment", "travel", "subcontract", "disposal", "permits",
             "sample_panel",
         )  # fmt: skip
         line = {name: values.scalar(f"price.{name}", "accepted") for name in lines}
@@ -84,7 +84,9 @@ class TestThroughTheJob:
 
     @pytest.mark.parametrize(
         "name",
-        ["freight", "trips", "vehicles", "distance", "distance_rate", "subcontract", "disposal", "permits", "sample_panel", "discount"],
+        [
+            "freight", "vehicles", "distance", "distance_rate", "per_diem", "subcontract", "disposal", "permits", "sample_panel", "discount",
+        ],
     )
     def test_a_cost_that_is_not_known_leaves_no_price(self, name):
         assert price(changed(JOB, "costs", **{name: None})) is None

@@ -5,15 +5,17 @@ import math
 
 import attrs
 import pytest
+from drawn_plan import with_plan
 from drawn_survey import surveyed
-from engine_jobs import changed, surveyed_worked_job
+from engine_jobs import changed, one_area, surveyed_worked_job
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from sheetgen.engine.job import Job, compute, convert_job, inputs, padded
-from sheetgen.engine.lists import BASES, LINEAR_KINDS, SURFACES
+from sheetgen.engine.lists import BASES, LINEAR_KINDS, SET_UP_PER, SURFACES
 from sheetgen.engine.records import (
     Area,
+    Burdens,
     Equipment,
     Heading,
     HoursEntry,
@@ -25,6 +27,7 @@ from sheetgen.engine.records import (
     Role,
     Task,
     ToppingSystem,
+    Visit,
     Zone,
 )
 
@@ -68,7 +71,7 @@ def tasks(draw, number):
         role=draw(st.sampled_from(["Finisher", "Helper"])),
         basis=draw(st.sampled_from(BASES)),
         set_up=draw(st.sampled_from([None, 0.25, 1])),
-        set_up_per=draw(st.sampled_from(["job", "zone", "none", None])),
+        set_up_per=draw(st.sampled_from([*SET_UP_PER, None])),
         rate=draw(sizes),
         wall=draw(st.sampled_from([None, 1.6])),
         step=draw(st.sampled_from([None, 2.5])),
@@ -130,7 +133,7 @@ def sound_jobs(draw):
         ),
         materials_log=(MaterialsEntry(date=DAY, product="Topping", taken=9, opened=8, part_left=0.25, amount=333.33),),
     )
-    return draw(surveyed(job))
+    return draw(with_plan(draw(surveyed(job))))
 
 
 def close(one, two):
@@ -185,16 +188,36 @@ def test_row_order_does_not_change_totals(job, dice):
         assert after.scalar(name, "accepted") == before.scalar(name, "accepted")
 
 
+def at_one_wage(job):
+    """Return the job with one wage for all, and as many people on its pours whatever their size."""
+    return attrs.evolve(job, roles=tuple(attrs.evolve(role, wage=30) for role in job.roles), crew=attrs.evolve(job.crew, people_pour=3))
+
+
 @QUICK
-@given(sound_jobs(), st.integers(0, 7))
+@given(sound_jobs().map(at_one_wage), st.integers(0, 7))
 def test_doubling_an_area_never_lowers_the_price(job, which):
-    """Doubling an area never lowers the price: style, habits."""
+    """Doubling an area never lowers the price: style, habits. It wants one wage, a difficulty of 1 or more, and the same
+    people on the pours: what is idle is paid at the mean wage of the tasks, which cheap hours lower."""
     at = which % len(job.areas)
     area = job.areas[at]
     twice = attrs.evolve(area, how_many=2 * (area.how_many or 1))
     more = attrs.evolve(job, areas=(*job.areas[:at], twice, *job.areas[at + 1 :]))
 
     assert total(more) >= total(job)
+
+
+def test_doubling_an_area_may_lower_the_price_where_wages_differ():
+    """One visit of 10 h. An hour at 40 and one at 10 for the area: 50, and 8 h idle at 25, together 250. Twice the area
+    is another hour at 10: 60, and 7 h idle at 20, together 200."""
+    job = one_area(
+        burdens=Burdens(payroll_taxes=0, compensation=0, liability=0),
+        roles=(Role(name="Finisher", wage=40), Role(name="Helper", wage=10)),
+        tasks=(Task(name="Once", role="Finisher", basis="once", rate=1), Task(name="Grind", role="Helper", basis="area", rate=100)),
+        visits=(Visit(people=1, hours=10),),
+    )
+
+    assert total(job, "work.cost") == 250
+    assert total(changed(job, "areas", 0, how_many=2), "work.cost") == 200
 
 
 @QUICK
@@ -217,7 +240,7 @@ def test_more_waste_never_needs_less(job, waste, more):
     pairs = zip(compute(little).column("needs.need", "accepted"), compute(much).column("needs.need", "accepted"), strict=True)
 
     assert all(much_needed >= needed for needed, much_needed in pairs)
-    assert total(much) >= total(little)
+    assert total(at_one_wage(much)) >= total(at_one_wage(little))
 
 
 @QUICK
@@ -238,7 +261,7 @@ def test_names_match_whatever_case_and_spaces(job):
 @given(sound_jobs())
 def test_blank_rows_change_nothing(job):
     """Blank rows stay blank, and no total takes them for rows: design, the compiler."""
-    rows = {"areas": 12, "linear": 6, "lines": 8, "layers": 8, "tasks": 9, "products": 5, "hours_log": 4}
+    rows = {"areas": 12, "linear": 6, "lines": 8, "layers": 8, "tasks": 9, "products": 5, "hours_log": 4, "visits": 30}
     rows |= {"readings": 12, "joints": 6, "levels": 6, "slab": 28, "weather": 2}
     before, after = compute(job), compute(padded(job, rows))
 
@@ -246,16 +269,30 @@ def test_blank_rows_change_nothing(job):
         one, two = before[name], after[name]
         if isinstance(one, dict):
             one, two = one["accepted"], two["accepted"]
+        if name.startswith("pour_tasks."):  # a pour with all tasks, then the next
+            two = tuple(cell for at, cell in enumerate(two) if at % rows["tasks"] < len(job.tasks))
         assert close(one, two[: len(one)] if isinstance(one, tuple) else two), name
 
 
 @QUICK
 @given(sound_jobs(), st.integers(1, 40).map(lambda n: n / 4))
 def test_difficulty_scales_task_hours(job, difficulty):
-    """hours = difficulty · (set-up + Σ basis · multiplier / rate): trade, labour."""
+    """hours = difficulty · (set-up + Σ basis · multiplier / rate); set-up per visit is not multiplied: trade, labour."""
     harder = attrs.evolve(job, effort=attrs.evolve(job.effort, difficulty=difficulty))
+    own, of_harder = (compute(one).column("labour.own_hours", "accepted") for one in (job, harder))
 
-    assert total(harder, "work.hours") == pytest.approx(difficulty * total(job, "work.hours"), rel=1e-12)
+    assert of_harder == pytest.approx(tuple(difficulty * hours for hours in own), rel=1e-12)
+
+
+@QUICK
+@given(sound_jobs())
+def test_every_hour_is_paid_once(job):
+    """Task hours + waiting + idle = paid hours, where idle is not below 0: trade, labour."""
+    values = compute(job)
+    tasks, waiting, idle, paid = (values.scalar(f"work.{name}", "accepted") for name in ("hours", "waiting_hours", "idle_hours", "paid_hours"))
+
+    assert paid == pytest.approx(max(values.scalar("paid.hours"), tasks + waiting), rel=1e-12)
+    assert idle == pytest.approx(paid - tasks - waiting, rel=1e-9, abs=1e-6)
 
 
 @QUICK
@@ -306,8 +343,16 @@ def broken(values):
     return found
 
 
+# What of the crew no figure of the worked job's price needs: its visits are typed, and its pours say when they open.
+NOT_OF_THE_PRICE = (
+    "ribbon_width", "opens", "latest", "part_bags", "border_minutes", "start_date", "chosen_pour", "people_prepare", "people_seal",
+    "people_pour", "day_hours", "day_limit", "overtime_rate",
+)  # fmt: skip
 # A blank that stands for something, or for nothing in the price: without it there is still a price.
 HAS_A_MEANING_WHEN_BLANK = {
+    *(name for name in inputs() if name.split(".")[0] in {"pours", "visits", "day", "day_notes"}),
+    *(f"crew.{name}" for name in NOT_OF_THE_PRICE),
+    *("tasks.stage", "tasks.visit", "equipment.visit", "costs.trips"),
     *("job.number", "job.name", "job.status", "job.bid_date", "areas.label", "areas.sign", "areas.how_many"),
     *("zones.surface", "zones.place", "zones.fill", "zones.porosity", "zones.system"),
     *("areas.zone", "areas.shape", "areas.first", "areas.first_in", "linear.label", "linear.zone", "linear.kind"),

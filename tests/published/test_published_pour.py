@@ -88,13 +88,13 @@ class TestWorkedJobStudio:
         assert _batch(line, 7)[:6] == (30, 35, 53, 61, 73, 83)
 
     def test_edges_and_bay(self):
-        """Placing 2 starts at 15, placing 1 ends at 13: 2 min, open time 10. One strip: nothing to meet at its end."""
+        """Placing 2 starts at 15, placing 1 ends at 13: 2 min, open time 10. No batch lies beyond the first strip of 7."""
         line = plan_batches(7, STUDIO, ONE_OF_EACH, second_wait_min=60)
 
         assert pour_checks.first_dry_edge(line, 10) == 0
         assert pour_checks.first_dry_edge(line, 2) == 0
         assert pour_checks.first_dry_edge(line, 1.9) == 2
-        assert pour_checks.first_dry_end(line, 10, ribbons=6, strips=1) == 0
+        assert pour_checks.first_dry_end(line, 10, ribbons=7) == 0
         assert widest_bay_ft(3, 10, 10) == 3
 
     def test_trowel_hands_and_presence(self):

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.lines import Lines
     from sheetgen.engine.blocks.needs import Buying
     from sheetgen.engine.blocks.offsets import Offsets
+    from sheetgen.engine.blocks.plan import Plan
     from sheetgen.engine.blocks.price import Price
     from sheetgen.engine.blocks.rates import Roles
     from sheetgen.engine.blocks.surveyed import Surveyed
@@ -32,6 +33,7 @@ TOLERANCES = {"areas_add_up": 1e-6, "build_up": 0.005}
 GROUPS = {
     "takeoff_looks": ("zones", "rows", "offsets"),
     "survey_looks": ("slab", "survey_rows", "weather"),
+    "pour_looks": ("pour_plan", "pours", "visits"),
     "systems_looks": ("systems", "layers", "data_sheets"),
     "rates_looks": ("roles", "products", "lines", "tasks"),
     "log_looks": ("log", "log_dates"),
@@ -70,6 +72,9 @@ class Checks:
     zones: float = figure("count")
     rows: float = figure("count")
     offsets: float = figure("count")
+    pour_plan: float = figure("count")
+    pours: float = figure("count")
+    visits: float = figure("count")
     systems: float = figure("count")
     layers: float = figure("count")
     data_sheets: float = figure("count")
@@ -94,6 +99,7 @@ class Master:
 
     survey_looks: float = figure("count")
     takeoff_looks: float = figure("count")
+    pour_looks: float = figure("count")
     systems_looks: float = figure("count")
     rates_looks: float = figure("count")
     log_looks: float = figure("count")
@@ -120,6 +126,7 @@ def make_checks(
     surveyed: Surveyed,
     measured: Measured,
     offsets: Offsets,
+    plan: Plan,
     systems: Systems,
     layers: Layers,
     roles: Roles,
@@ -140,6 +147,9 @@ def make_checks(
         zones=measured.zones_with_fault,
         rows=measured.rows_with_fault,
         offsets=offset_rows_astray(offsets),
+        pour_plan=plan.planned.uncovered + sum_known(plan.poured.batches.times.faulty),
+        pours=plan.planned.looks,
+        visits=sum_known((*plan.visits.faulty, plan.work.left_out)),
         systems=counted(systems.fault),
         layers=counted(layers.fault),
         roles=counted(roles.faulty),

@@ -9,6 +9,7 @@ import attrs
 
 from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.blocks.task_work import VISITS
 from sheetgen.engine.lists import SURFACES
 from sheetgen.engine.materials import need_of_basis
 from sheetgen.engine.missing import MISSING, above_zero, given, known, value
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.names import Register
     from sheetgen.engine.totals import Column
+
 
 
 @attrs.frozen(kw_only=True)
@@ -102,7 +104,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
     return table(Lines, rows)
 
 
-def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis) -> LineNeeds:
+def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis, visits: float) -> LineNeeds:
     """Compute what each line needs; a line with a fault has no need."""
     rows: list[Row] = []
     for row, line in enumerate(job.lines):
@@ -111,7 +113,7 @@ def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis) -> Lin
             continue
         scope = scope_at(lines, row)
         on, repaired = by_surface(basis, ground, scope), ground.zones_in(scope)
-        once = counted_once(scope, repaired)
+        once = visits if scope.basis_no == VISITS else counted_once(scope, repaired)
         inside = (lines.in_floor[row], lines.in_wall[row], lines.in_step[row])
         quantity = sum(amount * here for amount, here in zip(on, inside, strict=True)) + once
         need = MISSING

@@ -55,6 +55,7 @@ class Tasks:
     by_wall: Column = figure("number")
     by_step: Column = figure("number")
     set_up_no: Column = figure("no")
+    bare: Column = figure("count")
     on: Column = figure("count")
     covers: Column = figure("count")
     repair_fault: Column = figure("no")
@@ -87,6 +88,7 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
                 "started": 1.0,
                 "caution_no": number_of(CAUTIONS, task.caution),
                 "set_up_no": number_of(SET_UP_PER, task.set_up_per, blank=1),
+                "bare": flag(holds=_is_bare(task)),
                 "on": flag(holds=task.used != "no"),
                 "covers": flag(holds=task.covers_area == "yes"),
                 "fault": fault,
@@ -96,12 +98,18 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
     return table(Tasks, rows)
 
 
+def _is_bare(task: Task) -> bool:
+    """Tell whether a task is nothing but its set-up."""
+    return task.basis is None and task.rate is None and given(task.set_up, 0) > 0
+
+
 def _faults(task: Task, scope: Scope, role_no: float, twin: float) -> Row:
     repair_fault = 0.0 if known(scope.repair_no) else 9.0
     scope_fault = 7.0 if not known(scope.surface_no) else 8.0 if not known(scope.zone_no) else repair_fault
     system_fault = scope_fault if known(scope.system_no) else 6.0
-    rate_fault = system_fault if value(task.rate) > 0 else 5.0
-    role_fault = 3.0 if not known(role_no) else 4.0 if not known(scope.basis_no) else rate_fault
+    only = _is_bare(task)
+    rate_fault = system_fault if only or value(task.rate) > 0 else 5.0
+    role_fault = 3.0 if not known(role_no) else rate_fault if only or known(scope.basis_no) else 4.0
     twin_fault = MISSING if not known(twin) else 2.0 if twin > 1 else role_fault
     return {
         "repair_fault": repair_fault,

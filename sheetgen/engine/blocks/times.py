@@ -84,6 +84,24 @@ def factor_at(temperature_f: float, reference_f: float, q_kelvin: float, display
         return MISSING
     if shown(temperature_f, "temperature", display) == shown(reference_f, "temperature", display):
         return 1.0
+    return warmed_at(temperature_f, reference_f, q_kelvin)
+
+
+def warmed_at(temperature_f: float, reference_f: float, q_kelvin: float) -> float:
+    """Compute by how much a time changes, whatever the sheet shows.
+
+    Parameters
+    ----------
+    temperature_f, reference_f : float
+        Temperature, and the one that the data sheet gives the time for; perhaps missing [°F].
+    q_kelvin : float
+        How strongly it changes, perhaps missing [K].
+
+    Returns
+    -------
+    float
+        Factor, missing where a number is missing or out of range [-].
+    """
     try:
         return time_factor(temperature_f, reference_f, q_kelvin)
     except (OutOfRangeError, OverflowError):
