@@ -50,8 +50,12 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
             seen += not series.get("unseen")
         unseen = [number for number, series in enumerate(spec["series"]) if series.get("unseen")]
         made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
-        names = {"name": spec["x_axis"], "num_font": {"color": INK}}
+        names = {"name": spec["x_axis"], "num_font": {"color": INK}, "num_format": "0"}
+        if "every" in spec:
+            names["interval_unit"] = spec["every"]
         amounts = {"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
+        if "y_format" in spec:
+            amounts["num_format"] = spec["y_format"]
         if spec["type"] == "bar":
             # Lying bars have their names on the y axis, and run down the page in the order of the table.
             made.set_y_axis({**names, "reverse": True})

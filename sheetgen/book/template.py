@@ -148,6 +148,7 @@ class Sheet:
     parts: tuple[Part, ...]
     notes: tuple[str, ...] = ()
     size: int = TEXT_SIZE
+    one_page: bool = False
     widths: tuple[float, ...] = WIDTHS
     charts: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
 

@@ -159,7 +159,7 @@ class _Writer:
         worksheet.set_paper(paper(self.plan.system))
         if sheet.landscape:
             worksheet.set_landscape()
-        worksheet.fit_to_pages(1, 0)
+        worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
         worksheet.set_margins(0.5, 0.5, 0.6, 0.6)
         made = self.stamp.made_on.isoformat()
         worksheet.set_footer(f"&L&8{self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
@@ -257,7 +257,8 @@ class _Writer:
             return
         # A share carries its percent sign in the cell itself.
         symbol = "" if field.unit == "share" and kind == "fields" else units.symbol(field.unit, self.plan.system)
-        worksheet.write_string(row, UNIT if kind == "fields" else 1, symbol, self.styles.unit)
+        if symbol:
+            worksheet.write_string(row, UNIT if kind == "fields" else 1, symbol, self.styles.unit)
         if kind == "fields" and field.note:
             self._run(worksheet, row, NOTE, field.note, self.styles.note)
 

@@ -77,6 +77,8 @@ def first_dry_edge(line: BatchLine, open_time_min: float) -> float:
     float
         Number of the later batch, 0 for none, missing where the limit is [no].
     """
+    if not known(line.last_placed):
+        return MISSING
     return _first_over(line.place_start[1:] - line.place_end[:-1], open_time_min, 2)
 
 
@@ -97,7 +99,7 @@ def first_dry_end(line: BatchLine, open_time_min: float, ribbons: float) -> floa
     float
         Number of the later batch, 0 for none, missing where the limit is [no].
     """
-    if not known(ribbons):
+    if not known(ribbons + line.last_placed):
         return MISSING
     back = int(ribbons)
     return _first_over(line.place_start[back:] - line.place_end[:-back], open_time_min, back + 1)

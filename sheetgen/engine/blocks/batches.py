@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
 
 _PARTS: Final = ("mix", "place", "trowel", "second")
+_STAGES: Final = _PARTS[:3]
 _BOUNDS: Final = tuple(f"{part}_{edge}" for part in _PARTS for edge in ("start", "end"))
 _PLACES: Final = 6
 
@@ -116,9 +117,10 @@ def _shared(layout: Layout, row: int, batches: int) -> dict[str, Times]:
 
 def _from_opening(layout: Layout, row: int, run: BatchLine | None) -> dict[str, Times]:
     """Return the times of the stages, joined as the hands are, from the opening of the pour on."""
-    if run is None:
-        return {}
     hands = layout.hands
+    if run is None:
+        unknown = np.full(int(layout.sizes.batches[row]), MISSING)
+        return {f"{stage}_free": _turn_before(unknown, getattr(hands, f"turn_{stage}")[row]) for stage in _STAGES}
     apart = run.hands.grouping == SEPARATE
     place_on = run.place_start if apart else run.mix_start
     mix_on = run.mix_start
@@ -129,7 +131,7 @@ def _from_opening(layout: Layout, row: int, run: BatchLine | None) -> dict[str, 
     found["place_off"] = np.round(place_on + hands.d_place[row], _PLACES)
     found["trowel_on"] = run.trowel_start if hands.d_trowel[row] != 0 else found["place_off"]
     found["trowel_off"] = np.round(found["trowel_on"] + hands.d_trowel[row], _PLACES)
-    for stage in ("mix", "place", "trowel"):
+    for stage in _STAGES:
         found[f"{stage}_free"] = _turn_before(found[f"{stage}_off"], getattr(hands, f"turn_{stage}")[row])
     return found | {"mix_lead": run.mix_start}
 

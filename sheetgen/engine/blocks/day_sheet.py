@@ -160,7 +160,7 @@ def _written(job: Job, plan: Plan, row: int, layers: Layers) -> Row:
     system = system_of(job, system_no)
     colour_row = at(plan.system_rows.colour_row, system_no)
     colour_row = colour_row if colour_row != _NONE else MISSING
-    coats = given(system.coats, 1)
+    coats = given(system.coats, 1) if known(system_no) else MISSING
     begins = float(line.second_start[0]) if line is not None and line.second_start.size else MISSING
     first_trowelled = float(line.trowel_end[0]) if line is not None and line.trowel_end.size else MISSING
     closes = MISSING if layout.hands.second_used[row] == 0 else sixth(first_trowelled + limits.latest[row])

@@ -108,7 +108,7 @@ def make_pour_times(job: Job, layout: Layout, first_day: float) -> PouredBatches
         opening = larger(figures["opens_asked"], figures["hands_free"]) if all(map(known, frees)) else MISSING
         line = None
         if figures["fault"] == 0:
-            figures["opening"] = opening
+            figures |= {"opening": opening, "opens_clock": clock_of(opening)}
             line = _run(layout, row, opening) if known(opening) else None
             figures |= _times(line) if line else {}
         rows.append(figures)
@@ -172,7 +172,6 @@ def _times(line: BatchLine) -> Row:
         "second_done": float(line.second_end.max(initial=line.opening)),
         "end": line.end,
         "length": sixth(line.end - line.opening),
-        "opens_clock": clock_of(line.opening),
         "ends_clock": clock_of(line.end),
         "end_day": day_of(line.end),
     }

@@ -136,15 +136,12 @@ def make_labour(of: WorkOfTasks, visits: VisitCounts) -> Labour:
         if not known(begun):
             rows.append({})
             continue
-        by_visit = _times(of.reckoned.visit_set_up[row], visits.people) + _times(of.reckoned.visit_time[row], visits.visits)
+        set_up, time = of.reckoned.visit_set_up[row], of.reckoned.visit_time[row]
+        # What no visit takes is none of it, however many visits there are.
+        by_visit = 0.0 if set_up == time == 0 else set_up * visits.people + time * visits.visits
         hours = of.own_hours[row] + by_visit
         rows.append({"visit_hours": by_visit, "hours": hours, "cost": task_cost(hours, of.tasks.loaded[row])})
     return table(Labour, rows)
-
-
-def _times(each: float, how_often: float) -> float:
-    """Multiply; what takes no time takes none, however often."""
-    return 0.0 if each == 0 else each * how_often
 
 
 def _sum_of_products(first: tuple[float, ...], second: tuple[float, ...]) -> float:
