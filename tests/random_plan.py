@@ -37,7 +37,8 @@ class _Plan:
         return self.maybe(float(self.dice.choice((1, 1, 1, 2, 2, 3, 1 if self.calm else 0))), chance)
 
     def clock(self, chance: float) -> float | None:
-        return self.maybe(self.dice.randint(5 * 60, 14 * 60) / 1440, chance)
+        # A workbook holds 15 digits.
+        return self.maybe(round(self.dice.randint(5 * 60, 14 * 60) / 1440, 12), chance)
 
     def crew(self, crew: Crew) -> Crew:
         return attrs.evolve(

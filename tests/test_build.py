@@ -85,7 +85,7 @@ def test_check_names_a_changed_formula_cell(tmp_path: Path) -> None:
     spot = compiled("bid", "us").plan.spot("price", "materials").cell(0, 1)
     sheet = next(number for number, one in enumerate(shipped("bid").sheets, start=1) if one.title == spot.sheet)
     changed = tmp_path / "changed.xlsx"
-    with zipfile.ZipFile(path) as old, zipfile.ZipFile(changed, "w") as new:
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(changed, "w", zipfile.ZIP_DEFLATED) as new:
         for item in old.infolist():
             data = old.read(item)
             if item.filename == f"xl/worksheets/sheet{sheet}.xml":

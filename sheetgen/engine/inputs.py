@@ -270,8 +270,8 @@ def with_whole_survey(job: Job) -> Job:
 
 
 def with_whole_plan(job: Job) -> Job:
-    """Return a job with as many pours, batches and visits as a new book has rows prepared, or more."""
-    return padded(job, PLAN_ROWS)
+    """Return a job that says nothing of pours, batches or visits with as many rows of them as a new book has prepared."""
+    return padded(job, {block: rows for block, rows in PLAN_ROWS.items() if not getattr(job, block)})
 
 
 def inputs() -> dict[str, Name]:

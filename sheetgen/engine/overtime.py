@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 import attrs
 
 from sheetgen import money
-from sheetgen.engine.missing import MISSING, cents, known
+from sheetgen.engine.missing import MISSING, cents, known, larger
 from sheetgen.engine.ranges import require_not_negative
 
 if TYPE_CHECKING:
@@ -79,19 +79,54 @@ def weekly_overtime_h(visits: Sequence[Attendance], week_limit_h: float = 40.0) 
     OutOfRangeError
         The limit is below 0.
 
-    Notes
-    -----
-    The n-th person comes to every visit that has n people or more: the fewest people do the most visits, which is what
-    a small firm's week looks like and never hides overtime.
-
     References
     ----------
     29 CFR 778.104: each workweek stands alone.
     """
     require_not_negative(week_limit_h=week_limit_h)
     most = max((visit.people for visit in visits), default=0.0)
-    weeks = (math.fsum(visit.each_h for visit in visits if visit.people >= person) for person in range(1, math.ceil(most) + 1))
-    return math.fsum(max(0.0, hours - week_limit_h) for hours in weeks)
+    return math.fsum(over_limit_h(person_hours_h(visits, person), week_limit_h) for person in range(1, math.ceil(most) + 1))
+
+
+def person_hours_h(visits: Iterable[Attendance], person: int) -> float:
+    """Compute the hours of one person in a workweek.
+
+    Parameters
+    ----------
+    visits : iterable of Attendance
+        All visits of the week.
+    person : int
+        Which person, from 1.
+
+    Returns
+    -------
+    float
+        Hours of the visits that he comes to, missing where one of them has none [h].
+
+    Notes
+    -----
+    The n-th person comes to every visit that has n people or more. No other way of sharing the visits out has more
+    overtime: it may be overstated where people take turns, and is never hidden.
+    """
+    return math.fsum(visit.each_h for visit in visits if visit.people >= person)
+
+
+def over_limit_h(hours_h: float, limit_h: float) -> float:
+    """Compute the hours over a limit.
+
+    Parameters
+    ----------
+    hours_h : float
+        Hours, perhaps missing [h].
+    limit_h : float
+        After how many overtime begins, perhaps missing [h].
+
+    Returns
+    -------
+    float
+        max(0, hours - limit), missing where either is [h].
+    """
+    return larger(0.0, hours_h - limit_h)
 
 
 def daily_overtime_h(visits: Iterable[Attendance], day_limit_h: float) -> float:
@@ -111,7 +146,7 @@ def daily_overtime_h(visits: Iterable[Attendance], day_limit_h: float) -> float:
     """
     if not known(day_limit_h):
         return 0.0
-    return math.fsum(visit.people * max(0.0, visit.each_h - day_limit_h) for visit in visits)
+    return math.fsum(visit.people * over_limit_h(visit.each_h, day_limit_h) for visit in visits)
 
 
 def overtime_h(visits: Sequence[Attendance], week_limit_h: float = 40.0, day_limit_h: float = MISSING) -> float:

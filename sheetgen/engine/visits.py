@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import attrs
-
 from sheetgen.engine.missing import MISSING, known, larger, ratio, up
 from sheetgen.engine.ranges import require_above_zero, require_not_negative
 
@@ -94,45 +92,6 @@ def days_until_sealing(waits_h: Iterable[float]) -> float:
     """
     longest = max((wait for wait in waits_h if known(wait)), default=0.0)
     return max(1.0, up(longest / HOURS_PER_DAY))
-
-
-@attrs.frozen(kw_only=True)
-class PlannedVisit:
-    """A visit that nobody has typed.
-
-    Parameters
-    ----------
-    kind : {'prepare', 'pour', 'seal'}
-        Work in it.
-    day : float
-        Day of the job, from 1 [no].
-    """
-
-    kind: str
-    day: float
-
-
-def planned_visits(prepare: float, pour: float, seal: float, *, first_pour_day: float, first_seal_day: float) -> list[PlannedVisit]:
-    """Lay the visits of a job out by day.
-
-    Parameters
-    ----------
-    prepare, pour, seal : float
-        Visits of each kind [count].
-    first_pour_day, first_seal_day : float
-        Day of the first of them [no].
-
-    Returns
-    -------
-    list of PlannedVisit
-        Preparing from day 1 on, then pouring, then sealing, each kind on days in a row.
-
-    Notes
-    -----
-    Trade, the pour: prime tonight, pour tomorrow, seal after two days are three visits.
-    """
-    kinds = (("prepare", prepare, 1.0), ("pour", pour, first_pour_day), ("seal", seal, first_seal_day))
-    return [PlannedVisit(kind=kind, day=first + after) for kind, count, first in kinds for after in range(int(count))]
 
 
 def paid_h(people: float, hours_h: float, least_h: float) -> float:

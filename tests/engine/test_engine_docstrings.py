@@ -9,8 +9,12 @@ import re
 import pytest
 
 from sheetgen.engine import (
+    batch_line,
     climate,
+    crew,
     data_sheet,
+    flow,
+    hands,
     heat,
     labour,
     level,
@@ -18,25 +22,57 @@ from sheetgen.engine import (
     missing,
     names,
     offsets,
+    overtime,
     perimeter,
+    pour,
+    pour_checks,
     price,
+    priming,
+    splits,
     survey,
     takeoff,
     temperature,
     totals,
+    trowel_hands,
     variance,
+    visits,
 )
 from sheetgen.units import WORDS, symbol
 
 MODULES = (
-    *(takeoff, offsets, perimeter, materials, labour, price, variance, missing, totals, names),
-    *(survey, level, data_sheet, climate, heat, temperature),
+    batch_line,
+    climate,
+    crew,
+    data_sheet,
+    flow,
+    hands,
+    heat,
+    labour,
+    level,
+    materials,
+    missing,
+    names,
+    offsets,
+    overtime,
+    perimeter,
+    pour,
+    pour_checks,
+    price,
+    priming,
+    splits,
+    survey,
+    takeoff,
+    temperature,
+    totals,
+    trowel_hands,
+    variance,
+    visits,
 )
 # What the engine computes in: the US symbols, and what has no symbol of its own.
 SYMBOLS = {symbol(word, "us") for word in WORDS} | {"money", "package", "share", "count", "no", "basis", "mil", "°C", "-"}
 # An argument's name ends in its unit.
 ENDINGS = {
-    "_ft": "ft", "_ft2": "ft²", "_ft3": "ft³", "_in": "in", "_h": "h", "_mil": "mil", "_mile": "mile",
+    "_ft": "ft", "_ft2": "ft²", "_ft3": "ft³", "_in": "in", "_h": "h", "_mil": "mil", "_mile": "mile", "_min": "min",
     "_f": "°F", "_c": "°C", "_kelvin": "K", "_percent": "%", "_mph": "mph", "_lb": "lb", "_qt": "qt",
 }
 NUMBER = re.compile(r"\bfloat\b")

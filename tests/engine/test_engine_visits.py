@@ -9,12 +9,10 @@ from sheetgen.engine.overtime import Attendance, daily_overtime_h, overtime_cost
 from sheetgen.engine.priming import counted_back_min, counted_on_min, primer_clock
 from sheetgen.engine.ranges import OutOfRangeError
 from sheetgen.engine.visits import (
-    PlannedVisit,
     days_until_sealing,
     hours_of_visit_h,
     idle_h,
     paid_h,
-    planned_visits,
     visits_needed,
     waiting_h,
 )
@@ -49,17 +47,6 @@ class TestVisits:
     @pytest.mark.parametrize(("waits", "days"), [((), 1), ((4,), 1), ((24,), 1), ((24, 48), 2), ((25, MISSING), 2)])
     def test_days_until_sealing(self, waits, days):
         assert days_until_sealing(waits) == days
-
-    def test_prime_tonight_pour_tomorrow_seal_after_two_days(self):
-        """Trade, the pour: three visits."""
-        plan = planned_visits(1, 1, 1, first_pour_day=2, first_seal_day=4)
-
-        assert plan == [PlannedVisit(kind="prepare", day=1), PlannedVisit(kind="pour", day=2), PlannedVisit(kind="seal", day=4)]
-
-    def test_each_kind_on_days_in_a_row(self):
-        plan = planned_visits(2, 3, 0, first_pour_day=3, first_seal_day=6)
-
-        assert [(one.kind, one.day) for one in plan] == [("prepare", 1), ("prepare", 2), ("pour", 3), ("pour", 4), ("pour", 5)]
 
 
 class TestPaid:

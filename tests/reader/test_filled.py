@@ -62,18 +62,21 @@ def trimmed(job: Job) -> dict[str, object]:
 
 
 def taken(job: Job) -> Job:
-    """Return a job whose weather is within what its cells take: what is beyond is refused when it is read."""
+    """Return a job with numbers within what their cells take: what is beyond is refused when it is read."""
     import attrs
 
     plan = compiled("bid", job.system).plan
-    limits = {field.name: bounds(field, plan) for block, field in plan.entered() if block.name == "weather" and field.kind == "input"}
+    limits: dict[str, dict[str, tuple[float, float]]] = {"weather": {}, "pours": {}, "visits": {}}
+    for block, field in plan.entered():
+        if block.name in limits and field.kind == "input" and field.unit not in {"text", "clock"}:
+            limits[block.name][field.name] = bounds(field, plan)
 
-    def within(record: object) -> object:
-        held = {name: getattr(record, name) for name in limits}
-        kept = {name: x if x is None or limits[name][0] <= x <= limits[name][1] else None for name, x in held.items()}
+    def within(record: object, allowed: dict[str, tuple[float, float]]) -> object:
+        held = {name: getattr(record, name) for name in allowed}
+        kept = {name: x if x is None or allowed[name][0] <= x <= allowed[name][1] else None for name, x in held.items()}
         return attrs.evolve(record, **kept)
 
-    return attrs.evolve(job, weather=tuple(map(within, job.weather)))
+    return attrs.evolve(job, **{name: tuple(within(one, allowed) for one in getattr(job, name)) for name, allowed in limits.items()})
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -141,7 +144,7 @@ def test_damaged_zip_is_refused(demo_book: Path, tmp_path: Path) -> None:
 
 def test_newer_template_is_refused(demo_book: Path, tmp_path: Path) -> None:
     path = tmp_path / "newer.xlsx"
-    with zipfile.ZipFile(demo_book) as old, zipfile.ZipFile(path, "w") as new:
+    with zipfile.ZipFile(demo_book) as old, zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as new:
         for item in old.infolist():
             data = old.read(item)
             if item.filename == "docProps/custom.xml":

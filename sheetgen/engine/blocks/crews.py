@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -12,7 +13,7 @@ from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.crew import PourToStaff, SteadyCrew, crew_cost, steady_crew
 from sheetgen.engine.hands import ALL, SEPARATE, Hands, stage_minutes
 from sheetgen.engine.lists import GROUPINGS
-from sheetgen.engine.missing import MISSING, known, ratio
+from sheetgen.engine.missing import MISSING, known
 from sheetgen.engine.splits import MOST_PEOPLE, SPLITS
 from sheetgen.engine.totals import Column
 from sheetgen.engine.values import figure
@@ -88,38 +89,19 @@ class BestCrew:
     shown_no: Column = figure("no")
 
 
-@attrs.frozen(kw_only=True)
-class _Priced:
-    """A split, worked out and priced."""
-
-    number: int
-    crew: SteadyCrew
-    cost: float
-
-    @property
-    def passes(self) -> bool:
-        return self.crew.fails == 0
-
-    @property
-    def fails(self) -> bool:
-        return self.crew.fails > 0
-
-
 def make_crews(chosen: Chosen, wages: PlannedWages) -> Crews:
     """Work every split out at the chosen pour."""
     pour = chosen.to_staff()
     if not known(pour.minutes.mix + pour.minutes.place + pour.minutes.trowel):
         return table(Crews, [_people(split) | _stages(split, pour) | {"wait": _wait(pour), "window": chosen.narrow} for split in SPLITS])
-    priced: list[_Priced] = []
     rows: list[Row] = []
-    for number, split in enumerate(SPLITS, start=1):
+    for split in SPLITS:
         crew = steady_crew(pour, split)
         row = _people(split) | _stages(split, pour) | _minutes(crew) | _verdict(crew) | _wages(split, wages)
         row |= {"window": chosen.narrow, "wait": _wait(pour), "early": crew.early_h, "late": crew.late_h}
         row["cost"] = crew_cost(crew, row["wage"])
-        priced.append(_Priced(number=number, crew=crew, cost=row["cost"]))
         rows.append(row)
-    return table(Crews, [row | _ranks(one, priced) for row, one in zip(rows, priced, strict=True)])
+    return table(Crews, [row | rank for row, rank in zip(rows, _ranks(rows), strict=True)])
 
 
 def _people(split: Hands) -> Row:
@@ -167,25 +149,27 @@ def _wages(split: Hands, wages: PlannedWages) -> Row:
     trowellers = 0.0 if split.grouping == ALL else split.trowellers
     groups = {"mix": (mixers, wages.mix_wage), "place": (split.placers, wages.place_wage), "trowel": (trowellers, wages.trowel_wage)}
     row: Row = {f"wage_{group}": count * wage if count > 0 else 0.0 for group, (count, wage) in groups.items()}
-    return row | {"wage": ratio(sum(row.values()), split.crew_size)}
+    return row | {"wage": one_crew.crew_wage(split, wages.mix_wage, wages.place_wage, wages.trowel_wage)}
 
 
-def _ranks(one: _Priced, priced: list[_Priced]) -> Row:
-    """Return how many splits of as many people are better, among those that pass and among those that fail."""
-    if not known(one.cost):
-        return {}
-    better = [
-        other
-        for other in priced
-        if other.crew.hands.crew_size == one.crew.hands.crew_size and (other.cost, other.number) < (one.cost, one.number)
-    ]
-    beaten, outdone = float(sum(other.passes for other in better)), float(sum(other.fails for other in better))
-    return {
-        "beaten": beaten,
-        "best": flag(holds=one.passes and beaten == 0),
-        "outdone": outdone,
-        "nearest": flag(holds=one.fails and outdone == 0),
-    }
+def _ranks(rows: list[Row]) -> list[Row]:
+    """Tell for each split how many of as many people are better, among those that pass and among those that fail.
+
+    Cheaper is better, and of equals the one that stands before. A split without a cost has no rank.
+    """
+    ranks: list[Row] = [{} for _ in rows]
+    passed, failed = Counter[float](), Counter[float]()
+    for _, at in sorted((row["cost"], at) for at, row in enumerate(rows) if known(row["cost"])):
+        people, passes = rows[at]["people"], rows[at]["passes"] == 1
+        beaten, outdone = float(passed[people]), float(failed[people])
+        ranks[at] = {
+            "beaten": beaten,
+            "best": flag(holds=passes and beaten == 0),
+            "outdone": outdone,
+            "nearest": flag(holds=not passes and outdone == 0),
+        }
+        (passed if passes else failed)[people] += 1
+    return ranks
 
 
 def make_best_crew(crews: Crews, chosen: float) -> BestCrew:

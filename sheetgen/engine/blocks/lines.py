@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at, scope_of
+from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, of_whole_job, scope_at, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
-from sheetgen.engine.blocks.task_work import VISITS
 from sheetgen.engine.lists import SURFACES
 from sheetgen.engine.materials import need_of_basis
 from sheetgen.engine.missing import MISSING, above_zero, given, known, value
@@ -68,6 +67,7 @@ class LineNeeds:
     basis_floor: Column = figure("basis")
     basis_wall: Column = figure("basis")
     basis_step: Column = figure("basis")
+    whole: Column = figure("basis")
     once: Column = figure("basis")
     quantity: Column = figure("basis")
     need: Column = figure("pack")
@@ -113,7 +113,8 @@ def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis, visits
             continue
         scope = scope_at(lines, row)
         on, repaired = by_surface(basis, ground, scope), ground.zones_in(scope)
-        once = visits if scope.basis_no == VISITS else counted_once(scope, repaired)
+        whole = of_whole_job(scope, visits)
+        once = counted_once(scope, repaired, whole)
         inside = (lines.in_floor[row], lines.in_wall[row], lines.in_step[row])
         quantity = sum(amount * here for amount, here in zip(on, inside, strict=True)) + once
         need = MISSING
@@ -128,6 +129,7 @@ def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis, visits
                 "zone": scope.zone_no,
                 "mask": scope.mask,
                 "repaired": repaired,
+                "whole": whole,
                 "once": once,
                 "quantity": quantity,
                 "need": need,

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -11,7 +10,7 @@ import attrs
 from sheetgen.engine.blocks.table import Row, table
 from sheetgen.engine.blocks.visits import PERSONS, WEEKS
 from sheetgen.engine.missing import MISSING, known, larger, ratio, value
-from sheetgen.engine.overtime import overtime_cost
+from sheetgen.engine.overtime import Attendance, over_limit_h, overtime_cost, person_hours_h
 from sheetgen.engine.totals import Column, total, totals_by_number
 from sheetgen.engine.values import figure
 
@@ -65,15 +64,16 @@ class Paid:
 
 
 def make_week_hours(job: Job, visits: Visits) -> WeekHours:
-    """Add up the hours of each person in each week: the n-th person comes to every visit of n people or more."""
+    """Add up the hours of each person in each week."""
     limit, sound = value(job.crew.week_limit), known(total(visits.each, visits.started))
+    every = zip(visits.day_no, visits.people_used, visits.each, strict=True)
+    attended = [Attendance(day=day, people=people, each_h=each) for day, people, each in every]
     rows: list[Row] = []
     for week in range(1, WEEKS + 1):
-        of_week = [row for row, number in enumerate(visits.week_no) if number == week]
+        of_week = [visit for visit, number in zip(attended, visits.week_no, strict=True) if number == week]
         for person in range(1, PERSONS + 1):
-            hours = math.fsum(visits.each[row] for row in of_week if visits.people_used[row] >= person)
-            hours = hours if sound else MISSING
-            rows.append({"started": 1.0, "hours": hours, "over_": larger(0.0, hours - limit)})
+            hours = person_hours_h(of_week, person) if sound else MISSING
+            rows.append({"started": 1.0, "hours": hours, "over_": over_limit_h(hours, limit)})
     return table(WeekHours, rows)
 
 

@@ -228,8 +228,8 @@ def _sizes(job: Job, row: int, pours: PourZones, asked: PourAsked) -> Row:
 
 def _bay(job: Job, pour: Pour, sizes: Row) -> Row:
     """Return how the batches lie in the bay."""
-    width = above_zero(given(pour.ribbon_width, value(job.crew.ribbon_width)))
-    ribbon = one_pour.ribbon_length_ft(sizes["batch_area"], width)
+    width = given(pour.ribbon_width, value(job.crew.ribbon_width))
+    ribbon = one_pour.ribbon_length_ft(sizes["batch_area"], above_zero(width))
     across = given(pour.bay_width, one_pour.square_side_ft(sizes["area"]))
     along = given(pour.bay_length, sizes["area"] / above_zero(across))
     return {
@@ -237,7 +237,7 @@ def _bay(job: Job, pour: Pour, sizes: Row) -> Row:
         "ribbon": ribbon,
         "bay_across": across,
         "bay_along": along,
-        "ribbons": above_zero(one_pour.whole_lengths(across, width)),
+        "ribbons": above_zero(one_pour.whole_lengths(across, above_zero(width))),
         "strips": one_pour.whole_lengths(along, ribbon),
     }
 

@@ -150,18 +150,21 @@ def _day(job: Job, layout: Layout, rows: list[Row], row: int, above: list[int], 
 
 
 def _run(layout: Layout, row: int, opening: float) -> BatchLine | None:
-    """Plan the batches of a pour from an opening on."""
+    """Plan the batches of a pour from an opening on; none where no clock reaches that far."""
     hands, pace = layout.hands.hands_at(row), layout.hands.pace_at(row)
     if hands is None or pace is None:
         return None
-    return plan_batches(
-        layout.sizes.batches[row],
-        layout.hands.minutes_at(row),
-        hands,
-        pace=pace,
-        opening_min=opening,
-        second_wait_min=layout.limits.earliest[row],
-    )
+    try:
+        return plan_batches(
+            layout.sizes.batches[row],
+            layout.hands.minutes_at(row),
+            hands,
+            pace=pace,
+            opening_min=opening,
+            second_wait_min=layout.limits.earliest[row],
+        )
+    except OverflowError:
+        return None
 
 
 def _times(line: BatchLine) -> Row:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 # A scope left blank holds for all.
 ANY = 0.0
-_ONCE = BASES.index("once") + 1.0
+_ONCE, VISITS = BASES.index("once") + 1.0, BASES.index("visits") + 1.0
 
 
 @attrs.frozen(kw_only=True)
@@ -107,8 +107,28 @@ class Ground:
         return float(sum(self.inside(scope)))
 
 
-def counted_once(scope: Scope, places: float) -> float:
-    """Return 1 where the basis counts once for the whole job, else 0; a repair counts where it is accepted somewhere.
+def of_whole_job(scope: Scope, visits: float = 0.0) -> float:
+    """Return what the job as a whole has of a basis: 1 where it counts once, its visits, or nothing beside its zones.
+
+    Parameters
+    ----------
+    scope : Scope
+        What a line or task counts.
+    visits : float
+        Visits of the job, perhaps missing; 0 for hours, which follow the visits elsewhere [count].
+
+    Returns
+    -------
+    float
+        Missing where the basis is not matched [basis].
+    """
+    if not known(scope.basis_no):
+        return MISSING
+    return visits if scope.basis_no == VISITS else flag(holds=scope.basis_no == _ONCE)
+
+
+def counted_once(scope: Scope, places: float, whole: float) -> float:
+    """Return what the job as a whole adds to a quantity; for a repair only where it is accepted somewhere.
 
     Parameters
     ----------
@@ -116,16 +136,17 @@ def counted_once(scope: Scope, places: float) -> float:
         What a line or task counts, and where.
     places : float
         In how many zones, perhaps missing [count].
+    whole : float
+        What the job as a whole has, perhaps missing [basis].
 
     Returns
     -------
     float
-        1 or 0, missing where the basis is not matched, or the places of a repair are not known [basis].
+        Missing where the repair is not matched, or its places are not known [basis].
     """
-    if not known(scope.basis_no + scope.repair_no):
+    if not known(scope.repair_no):
         return MISSING
-    once = flag(holds=scope.basis_no == _ONCE)
-    return once if scope.repair_no == ANY else once * smaller(1.0, places)
+    return whole if scope.repair_no == ANY else whole * smaller(1.0, places)
 
 
 def by_surface(counts: Basis | Has, ground: Ground, scope: Scope) -> tuple[float, ...]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 import attrs
 
 from sheetgen.engine.blocks.plan_work import PER_VISIT
+from sheetgen.engine.blocks.scope import VISITS
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import BASES, STAGES, VISIT_KINDS, number_of
 from sheetgen.engine.missing import MISSING, above_zero, given, known, value
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.records import Task
 
-VISITS: Final = BASES.index("visits") + 1.0
 NO_STAGE: Final = 0.0
 _ANY: Final = 0.0
 _PREPARING, _POURING, _ = map(float, range(1, len(VISIT_KINDS) + 1))

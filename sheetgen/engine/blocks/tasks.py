@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 # What is typed of a task on Rates, in two parts.
 _TYPED_FIRST = ("name", "role", "basis", "set_up", "set_up_per", "rate")
-_TYPED_LAST = ("floor", "wall", "step", "system", "surface", "repair", "covers_area", "caution", "account")
+_TYPED_LAST = ("floor", "wall", "step", "system", "surface", "repair", "covers_area", "caution", "account", "stage", "visit")
 
 
 @attrs.frozen(kw_only=True)

@@ -11,7 +11,7 @@ import attrs
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import VISIT_KINDS, number_of
 from sheetgen.engine.missing import MISSING, given, known, larger, value
-from sheetgen.engine.overtime import week_of
+from sheetgen.engine.overtime import over_limit_h, week_of
 from sheetgen.engine.records import filled
 from sheetgen.engine.totals import Column
 from sheetgen.engine.values import figure
@@ -141,7 +141,7 @@ def _paid(job: Job, visit: Visit, row: Row) -> Row:
         "paid": paid_h(people, hours, least),
         "nights": people if visit.overnight == "yes" else 0.0,
         "kept_days": 1 + given(visit.kept, 0),
-        "over_day": people * larger(0.0, each - limit) if known(limit) else 0.0,
+        "over_day": people * over_limit_h(each, limit) if known(limit) else each * 0,
     }
 
 

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at
+from sheetgen.engine.blocks.scope import VISITS, Ground, by_surface, counted_once, of_whole_job, scope_at
 from sheetgen.engine.blocks.table import Row, flag, table
-from sheetgen.engine.blocks.task_work import VISITS, TaskWork, if_used
+from sheetgen.engine.blocks.task_work import TaskWork, if_used
 from sheetgen.engine.labour import task_cost
 from sheetgen.engine.lists import SET_UP_PER, SURFACES
 from sheetgen.engine.missing import MISSING, cents, given, known, ratio, value
@@ -102,7 +102,7 @@ def make_own_labour(job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, 
         inside = (tasks.in_floor[row], tasks.in_wall[row], tasks.in_step[row])
         times = (tasks.by_floor[row], tasks.by_wall[row], tasks.by_step[row])
         places = _sum_of_products(zones_on, inside)
-        once = counted_once(scope, places)
+        once = counted_once(scope, places, of_whole_job(scope))
         quantity = _sum_of_products(on, inside) + once
         weighted = _sum_of_products(on, times) + once
         set_ups = _set_ups(tasks.set_up_no[row], scope.basis_no, quantity, places, reckoned.pours_there[row])
