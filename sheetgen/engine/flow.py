@@ -75,7 +75,8 @@ def run(stages: Sequence[Stage], opening: int, *, held: bool) -> list[list[int]]
     several hands that is the first one free where all batches take as long, and not otherwise.
     """
     starts: list[list[int]] = [[] for _ in stages]
-    free: list[list[int]] = [[opening] * stage.hands for stage in stages]  # when the hand of batch j is free, at j
+    # When the hand of batch j is free, at j; more hands than batches have nothing to do.
+    free: list[list[int]] = [[opening] * min(stage.hands, len(stage.parts)) for stage in stages]
     turns = list(zip(starts, free, (stage.parts for stage in stages), strict=True))
     for batch in range(len(stages[0].parts) if stages else 0):
         ready = opening

@@ -62,7 +62,7 @@ def totals_by_number(figures: Sequence[float], started: Sequence[float], numbers
             continue
         if not known(figure):
             return (MISSING,) * count
-        if known(number) and number <= count:
+        if known(number) and 1 <= number <= count:
             rows[int(number) - 1].append(figure)
     return tuple(math.fsum(row) for row in rows)
 

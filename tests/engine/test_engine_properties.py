@@ -389,6 +389,7 @@ odd = st.sampled_from([-1e12, -7.0, -1.0, -1e-7, 0.0, 1e-12, 1e-7, 0.5, 1.0, 3.0
 @example(("pours", 0, "day"), 1e12, "us")
 @example(("crew", None, "trowel"), 1e12, "us")
 @example(("crew", None, "ribbon_width"), 0.0, "us")
+@example(("crew", None, "mixers"), 1e12, "us")
 @example(("pours", 0, "bay_width"), -1e-7, "us")
 @example(("policy", None, "round_to"), -7.0, "us")
 @example(("policy", None, "margin"), 1.0, "us")

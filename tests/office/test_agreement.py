@@ -30,10 +30,10 @@ pytestmark = [
 ]
 DAY = dt.date(2026, 3, 2)
 # Seeds that tests/property does not use.
-SEEDS = range(20_000, 20_010)
+SEEDS = range(20_000, 20_005)
 
 
-def test_libreoffice_and_engine_say_the_same_of_twenty_random_jobs(tmp_path: Path) -> None:
+def test_libreoffice_and_engine_say_the_same_of_random_jobs(tmp_path: Path) -> None:
     """Both witnesses say the same of every formula cell, whichever program recalculates."""
     jobs = {system: [random_job(seed, system) for seed in SEEDS] for system in SYSTEMS}
     books: list[tuple[str, Path, Contents]] = []
@@ -60,7 +60,7 @@ def test_libreoffice_and_engine_say_the_same_of_twenty_random_jobs(tmp_path: Pat
                 found.append(f"{name}, {one.name} {sheet} {place}: engine {one.value!r}, LibreOffice {value!r}")
 
     assert found[:20] == []
-    assert compared > 20 * 1000
+    assert compared > len(books) * 10_000
 
 
 def _many_batches(path: Path) -> tuple[str, Path, Contents]:
