@@ -154,7 +154,7 @@ def _asked(job: Job, row: int, pour: Pour, pours: PourZones, slabs: Slabs) -> Ro
         "area_asked": area,
         "bags_asked": bags,
         "reach_asked": reach,
-        "batches_asked": above_zero(one_pour.whole_batches(area, value(job.takeoff.waste), above_zero(reach))),
+        "batches_asked": one_pour.whole_batches(area, value(job.takeoff.waste), above_zero(reach)),
     }
 
 
