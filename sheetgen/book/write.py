@@ -235,7 +235,7 @@ class _Writer:
         """Return the look of a number over a column of an across block, which formulas may use: it shows as words."""
         listed = self.book.blocks[block.over] if block.over else None
         word = listed.records[record]["word"] if listed and listed.kind == "list" else None
-        form = f'"{word}"' if word else f'"{block.heading or self.words["record_header"]} "0'
+        form = f'"{word}"' if word else f'"{block.heading} "0' if block.heading else "0"
         return self.styles.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=form)
 
     def _titled(self, field: Field) -> str:

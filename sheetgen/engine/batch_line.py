@@ -14,7 +14,6 @@ from sheetgen.engine.hands import ALL, BatchMinutes, Hands, parts_by_group, requ
 from sheetgen.engine.missing import MISSING, known
 
 HELD: Final = "held"
-FAST: Final = "fast"
 
 Times = npt.NDArray[np.float64]
 _COLUMNS: Final = tuple(f"{part}_{edge}" for part in ("mix", "place", "trowel", "second") for edge in ("start", "end"))

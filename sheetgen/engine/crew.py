@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Final
 
 import attrs
@@ -236,26 +237,55 @@ def crew_cost(crew: SteadyCrew, wage: float) -> float:
     return cents(crew.present_h * wage)
 
 
-def cheapest_that_passes(people: float, crews: Sequence[SteadyCrew], costs: Sequence[float]) -> float:
-    """Find the best split of a number of people.
+@attrs.frozen(kw_only=True)
+class Rank:
+    """Where a split stands among those of as many people that pass as well, or that fail as well.
 
     Parameters
     ----------
-    people : float
-        Everybody on the pour [count].
-    crews : sequence of SteadyCrew
-        All splits, in the order of the book.
+    beaten : float
+        How many that pass are better [count].
+    outdone : float
+        How many that fail are better [count].
+    passes : bool
+        Whether it fails by no limit.
+    """
+
+    beaten: float
+    outdone: float
+    passes: bool
+
+    @property
+    def best(self) -> bool:
+        """Whether it is the cheapest that passes."""
+        return self.passes and self.beaten == 0
+
+    @property
+    def nearest(self) -> bool:
+        """Whether it is the cheapest of those that fail."""
+        return not self.passes and self.outdone == 0
+
+
+def ranks(people: Sequence[float], passes: Sequence[bool], costs: Sequence[float]) -> tuple[Rank | None, ...]:
+    """Rank the splits of each number of people by cost.
+
+    Parameters
+    ----------
+    people : sequence of float
+        Everybody on the pour, for each split [count].
+    passes : sequence of bool
+        Whether a split fails by no limit.
     costs : sequence of float
-        What each costs [money].
+        What each costs, perhaps missing [money].
 
     Returns
     -------
-    float
-        Number of the cheapest that fails by no limit, the first of equals, from 1; 0 where none passes [no].
+    tuple of Rank or None
+        Cheaper is better, and of equals the one that stands before; None for a split without a cost.
     """
-    passing = [
-        (cost, number)
-        for number, (crew, cost) in enumerate(zip(crews, costs, strict=True), start=1)
-        if crew.fails == 0 and crew.hands.crew_size == people and known(cost)
-    ]
-    return float(min(passing)[1]) if passing else 0.0
+    found: list[Rank | None] = [None] * len(costs)
+    passed, failed = Counter[float](), Counter[float]()
+    for _, at in sorted((cost, at) for at, cost in enumerate(costs) if known(cost)):
+        found[at] = Rank(beaten=float(passed[people[at]]), outdone=float(failed[people[at]]), passes=passes[at])
+        (passed if passes[at] else failed)[people[at]] += 1
+    return tuple(found)

@@ -6,12 +6,11 @@ import math
 from typing import TYPE_CHECKING
 
 from sheetgen.engine.missing import cents
-from sheetgen.engine.ranges import OutOfRangeError, require_above_zero, require_not_negative
+from sheetgen.engine.ranges import OutOfRangeError, require_above_zero
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-OVERTIME_EXTRA = 0.5  # half of the regular rate on top of it; 29 CFR 778.107
 
 
 def loaded_wage(wage: float, payroll_taxes: float, compensation: float, liability: float, benefits: float) -> float:
@@ -143,33 +142,3 @@ def straight_pay(hours_h: Sequence[float], rates_money_per_h: Sequence[float]) -
     """
     pairs = zip(hours_h, rates_money_per_h, strict=True)
     return math.fsum(hours * rate for hours, rate in pairs)
-
-
-def overtime_half(hours_h: float, regular_money_per_h: float, week_h: float = 40.0) -> float:
-    """Compute the extra half for hours over the workweek.
-
-    Parameters
-    ----------
-    hours_h : float
-        Hours of one person in one workweek, 0 or more [h].
-    regular_money_per_h : float
-        Regular rate [money/h].
-    week_h : float
-        Hours after which overtime begins [h].
-
-    Returns
-    -------
-    float
-        ½ · regular rate · hours over the week, 0 if none [money].
-
-    Raises
-    ------
-    OutOfRangeError
-        The hours are below 0.
-
-    References
-    ----------
-    29 CFR 778.107, 778.110.
-    """
-    require_not_negative(hours_h=hours_h)
-    return OVERTIME_EXTRA * regular_money_per_h * max(0.0, hours_h - week_h)

@@ -99,24 +99,6 @@ def counted(faults: Iterable[float]) -> float:
     return float(sum(fault > 0 for fault in faults))
 
 
-def per_record(figures: Sequence[float], numbers: Sequence[float]) -> Column:
-    """Look up a figure by record number for each row.
-
-    Parameters
-    ----------
-    figures : sequence of float
-        One figure per record [-].
-    numbers : sequence of float
-        The record each row points to, from 1, or missing [no].
-
-    Returns
-    -------
-    tuple of float
-        The figure of the row's record, missing where it points to none [-].
-    """
-    return tuple(at(figures, number) for number in numbers)
-
-
 def at(figures: Sequence[float], number: float) -> float:
     """Look up one figure by record number.
 

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import attrs
 import numpy as np
 
 from sheetgen.engine.flow import MINUTES_PER_HOUR
-from sheetgen.engine.hands import ALL
 from sheetgen.engine.missing import MISSING, known
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from sheetgen.engine.batch_line import BatchLine, Times
-    from sheetgen.engine.hands import Hands
 
 
 def peak_trowel_hands(line: BatchLine, among: Sequence[BatchLine] = ()) -> float:
@@ -84,34 +81,9 @@ def hands_short(peak: float, trowel_hands: float) -> float:
     Notes
     -----
     So many more hands mend the pour if they only trowel a second time. Put among those who trowel first they may
-    quicken the line, and the quicker line may need more: see `more_trowel_hands`.
+    quicken the line, and the quicker line may need more.
     """
     return max(0.0, peak - trowel_hands) if known(peak) else MISSING
-
-
-def more_trowel_hands(plan: Callable[[Hands], BatchLine], hands: Hands, most: float) -> float:
-    """Find how many more trowel hands mend a pour that has too few, its line planned anew with them.
-
-    Parameters
-    ----------
-    plan : callable
-        Plans the pour with given hands.
-    hands : Hands
-        Who is there.
-    most : float
-        How many more are tried [count].
-
-    Returns
-    -------
-    float
-        Fewest more, 0 where there are enough, missing where so many do not mend it [count].
-    """
-    group = "placers" if hands.grouping == ALL else "trowellers"
-    for more in range(int(most) + 1):
-        crew = attrs.evolve(hands, **{group: getattr(hands, group) + more})
-        if hands_short(peak_trowel_hands(plan(crew)), crew.trowel_hands) == 0:
-            return float(more)
-    return MISSING
 
 
 def presence_h(line: BatchLine) -> float:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import gc
 import statistics
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 
 import attrs
 import numpy as np
@@ -28,15 +28,6 @@ MINUTES = BatchMinutes(mix=5, place=8, trowel=10, second=9)
 HANDS = Hands(grouping="separate", mixers=1, placers=1, trowellers=2)
 WAIT_MIN = 60.0
 REPEATS, RUNS = 15, 20
-
-
-@pytest.fixture(scope="module")
-def table() -> Iterator[list[str]]:
-    """Return the lines of the table; printed when all is measured."""
-    lines: list[str] = []
-    yield lines
-    print("\n\n" + f"{'what':<58}{'ours':>12}{'bare':>12}{'ratio':>8}{'target':>9}")
-    print(*lines, sep="\n")
 
 
 def plan() -> list[BatchLine]:

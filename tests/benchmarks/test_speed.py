@@ -17,7 +17,7 @@ import subprocess
 import sys
 import time
 import zipfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import openpyxl
@@ -49,15 +49,6 @@ began = time.perf_counter()
 build_bid(job, Path({path!r}), made_on=datetime.date(2026, 3, 2), book_id="bench")
 print(time.perf_counter() - began)
 """
-
-
-@pytest.fixture(scope="module")
-def table() -> Iterator[list[str]]:
-    """Return the lines of the table; printed when all is measured."""
-    lines: list[str] = []
-    yield lines
-    print("\n\n" + f"{'what':<58}{'ours':>12}{'bare':>12}{'ratio':>8}{'target':>9}")
-    print(*lines, sep="\n")
 
 
 @pytest.fixture(scope="module")

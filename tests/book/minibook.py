@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 WORDS = (
-    "checks number_header code_header label_header unit_header record_header check_header state_header value_header "
+    "checks number_header code_header label_header unit_header check_header state_header value_header "
     "tolerance_header mend_header as_bid accepted sheets legend legend_input legend_input_note legend_formula "
     "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit"
 )

@@ -13,9 +13,9 @@ from sheetgen.engine.crew import (
     WET_EDGE,
     WORKING_TIME,
     PourToStaff,
-    cheapest_that_passes,
     crew_cost,
     crew_wage,
+    ranks,
     steady_crew,
 )
 from sheetgen.engine.hands import ALL, MIX_PLACE, SEPARATE, BatchMinutes, Hands
@@ -138,29 +138,40 @@ class TestCost:
 
 
 class TestChoice:
-    def test_the_cheapest_of_those_that_pass(self):
-        """Three people at the studio: together and with two trowel hands they would need more of them; 1-1-1 passes."""
-        crews = [steady_crew(STUDIO, split) for split in SPLITS]
-        costs = [crew_cost(crew, 40) for crew in crews]
-        best = cheapest_that_passes(3, crews, costs)
-        passing = [at for at, crew in enumerate(crews) if crew.hands.crew_size == 3 and crew.fails == 0]
+    """Three people at the studio: together and with two trowel hands they would need more of them; 1-1-1 passes."""
 
-        assert SPLITS[int(best) - 1] in {SPLITS[at] for at in passing}
-        assert costs[int(best) - 1] == min(costs[at] for at in passing)
+    def best(self, pour, costs=None):
+        """Return the numbers of the best splits of three people, and all that pass."""
+        crews = [steady_crew(pour, split) for split in SPLITS]
+        costs = costs or [crew_cost(crew, 40) for crew in crews]
+        passes = [crew.fails == 0 for crew in crews]
+        ranked = ranks([split.crew_size for split in SPLITS], passes, costs)
+        three = [at for at, split in enumerate(SPLITS) if split.crew_size == 3]
+        return [at for at in three if ranked[at] and ranked[at].best], [at for at in three if passes[at]], costs
+
+    def test_the_cheapest_of_those_that_pass(self):
+        (best,), passing, costs = self.best(STUDIO)
+
+        assert best in passing
+        assert costs[best] == min(costs[at] for at in passing)
 
     def test_the_first_of_equals(self):
-        crews = [steady_crew(STUDIO, split) for split in SPLITS]
+        best, passing, _ = self.best(STUDIO, [5.0] * len(SPLITS))
 
-        assert cheapest_that_passes(3, crews, [5.0] * len(crews)) == min(
-            at + 1 for at, crew in enumerate(crews) if crew.hands.crew_size == 3 and crew.fails == 0
-        )
+        assert best == [min(passing)]
 
     def test_none(self):
-        crews = [steady_crew(attrs.evolve(STUDIO, working_time_min=1), split) for split in SPLITS]
+        best, passing, _ = self.best(attrs.evolve(STUDIO, working_time_min=1), [5.0] * len(SPLITS))
 
-        assert cheapest_that_passes(3, crews, [5.0] * len(crews)) == 0
+        assert (best, passing) == ([], [])
 
     def test_without_a_cost_there_is_no_choice(self):
-        crews = [steady_crew(STUDIO, split) for split in SPLITS]
+        assert self.best(STUDIO, [MISSING] * len(SPLITS))[0] == []
 
-        assert cheapest_that_passes(3, crews, [MISSING] * len(crews)) == 0
+    def test_those_that_fail_are_ranked_for_themselves(self):
+        """By hand: of two people 1 passes at 9, the others fail at 7 and 8; the only split of three fails."""
+        ranked = ranks([2, 2, 2, 3], [False, True, False, False], [8, 9, 7, 1])
+
+        assert [(one.beaten, one.outdone) for one in ranked] == [(0, 1), (0, 2), (0, 0), (0, 0)]
+        assert [one.best for one in ranked] == [False, True, False, False]
+        assert [one.nearest for one in ranked] == [False, False, True, True]

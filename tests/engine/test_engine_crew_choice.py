@@ -11,7 +11,7 @@ import attrs
 
 from sheetgen.engine import pour_checks
 from sheetgen.engine.batch_line import plan_batches
-from sheetgen.engine.crew import PourToStaff, cheapest_that_passes, crew_cost, crew_wage, steady_crew
+from sheetgen.engine.crew import PourToStaff, crew_cost, crew_wage, ranks, steady_crew
 from sheetgen.engine.hands import BatchMinutes
 from sheetgen.engine.missing import cents, up
 from sheetgen.engine.splits import MOST_PEOPLE, SPLITS
@@ -29,7 +29,9 @@ def test_how_often_the_choice_differs(record_property):
         exact = [_exact(pour, ribbons, split) for split in SPLITS]
         wages = [crew_wage(split, HELPER, FINISHER, FINISHER) for split in SPLITS]
         costs = [crew_cost(crew, wage) for crew, wage in zip(steady, wages, strict=True)]
-        counted.update(_difference(people, steady, costs, exact, wages) for people in range(1, MOST_PEOPLE + 1))
+        ranked = ranks([split.crew_size for split in SPLITS], [crew.fails == 0 for crew in steady], costs)
+        best = {SPLITS[at].crew_size: at + 1 for at, rank in enumerate(ranked) if rank.best}
+        counted.update(_difference(people, best.get(people), exact, wages) for people in range(1, MOST_PEOPLE + 1))
     total = counted.total() - counted["neither"]
     shares = {name: count / total for name, count in counted.items() if name != "neither"}
     print(f"\nbest crew, {total} choices: " + ", ".join(f"{name} {share:.1%}" for name, share in sorted(shares.items())))
@@ -74,9 +76,8 @@ def _exact(pour, ribbons, split):
     return not any(failing), presence_h(line)
 
 
-def _difference(people, steady, costs, exact, wages):
+def _difference(people, chosen, exact, wages):
     """Name how the choice of the steady table differs from that of the batch table."""
-    chosen = int(cheapest_that_passes(people, steady, costs))
     passing = [
         (cents(hours * wages[at]), at + 1) for at, (passes, hours) in enumerate(exact) if passes and SPLITS[at].crew_size == people
     ]

@@ -7,7 +7,7 @@ import pytest
 from sheetgen.engine.lists import BASES, LISTS, number_of
 from sheetgen.engine.missing import above_zero, cents, given, known, larger, ratio, sixth, up, value
 from sheetgen.engine.names import Register, key, keys, twins
-from sheetgen.engine.totals import at, counted, per_record, sum_known, total, totals_by_number
+from sheetgen.engine.totals import at, counted, sum_known, total, totals_by_number
 
 NONE = math.nan
 
@@ -96,7 +96,6 @@ class TestTotals:
         assert is_missing(at((5.0, 6.0), 3))
         assert is_missing(at((5.0, 6.0), 0))
         assert is_missing(at((5.0, 6.0), NONE))
-        assert per_record((5.0, 6.0), (2.0, 1.0)) == (6, 5)
 
 
 class TestNames:

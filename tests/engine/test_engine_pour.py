@@ -10,7 +10,7 @@ from sheetgen.engine.batch_line import plan_batches
 from sheetgen.engine.hands import ALL, MIX_PLACE, SEPARATE, BatchMinutes, Hands, cycle_min, stage_minutes
 from sheetgen.engine.missing import MISSING
 from sheetgen.engine.ranges import OutOfRangeError
-from sheetgen.engine.trowel_hands import hands_short, more_trowel_hands, peak_trowel_hands, presence_h
+from sheetgen.engine.trowel_hands import hands_short, peak_trowel_hands, presence_h
 
 MINUTES = BatchMinutes(mix=5, place=8, trowel=10, second=9)
 ONE_OF_EACH = Hands(grouping=SEPARATE, mixers=1, placers=1, trowellers=1)
@@ -178,19 +178,12 @@ class TestTrowelHands:
     def test_no_batches_need_nobody(self):
         assert peak_trowel_hands(plan_batches(0, MINUTES, ONE_OF_EACH)) == 0
 
-    def test_enough_is_enough(self):
-        assert more_trowel_hands(lambda hands: plan_batches(7, MINUTES, hands, second_wait_min=60), ONE_OF_EACH, 3) == 0
-
     def test_those_who_do_everything_are_more_of_the_same(self):
         """One person, 2 batches, 23 min each, second trowelling 5 min after: batch 1 again 28–37, while batch 2 lasts until 46."""
-        alone = Hands(grouping=ALL, placers=1)
+        one, two = (plan_batches(2, MINUTES, Hands(grouping=ALL, placers=people), second_wait_min=5) for people in (1, 2))
 
-        assert more_trowel_hands(lambda hands: plan_batches(2, MINUTES, hands, second_wait_min=5), alone, 3) == 1
-
-    def test_not_mended(self):
-        alone = Hands(grouping=ALL, placers=1)
-
-        assert math.isnan(more_trowel_hands(lambda hands: plan_batches(2, MINUTES, hands, second_wait_min=5), alone, 0))
+        assert hands_short(peak_trowel_hands(one), 1) == 1
+        assert hands_short(peak_trowel_hands(two), 2) == 0
 
     @pytest.mark.parametrize(
         ("hands", "hours"),

@@ -49,7 +49,6 @@ from sheetgen.engine.ranges import OutOfRangeError
         (materials.packages_to_buy, (1, 0, 0)),
         (labour.task_hours, (0, 0, 100, 0)),
         (labour.regular_rate, ([0], [20])),
-        (labour.overtime_half, (-1, 20)),
         (price.price_at_margin, (100, 1)),
         (price.markup_of_margin, (1,)),
         (price.margin_of_markup, (-1,)),

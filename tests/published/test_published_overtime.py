@@ -52,6 +52,15 @@ def test_two_rates():
     assert straight_pay(hours, rates) + extra([9] * 5, regular_rate(hours, rates)) == 1045
 
 
+def test_compensation_leaves_the_extra_half_out():
+    """Rule read: workers' compensation excludes a third of time-and-a-half pay; $588 gross, $552 basis."""
+    assert 588 - extra([8, 8, 8, 8, 8, 6], 12) == 552
+
+
+def test_no_extra_half_within_the_week():
+    assert extra([8] * 5, 12) == 0
+
+
 def test_each_workweek_stands_alone():
     """29 CFR 778.104, from memory: 30 h in one week and 50 in the next are 10 h of overtime, not none."""
     visits = [Attendance(day=day, people=1, each_h=6) for day in range(1, 6)] + [Attendance(day=day, people=1, each_h=10) for day in range(8, 13)]

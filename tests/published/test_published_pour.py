@@ -6,6 +6,7 @@ Every line runs through the engine's own recurrence. "Common practice, no source
 import itertools
 from typing import ClassVar
 
+import attrs
 import pytest
 
 from sheetgen.engine import pour_checks
@@ -14,7 +15,7 @@ from sheetgen.engine.flow import makespan_min
 from sheetgen.engine.hands import BatchMinutes, Hands, cycle_min
 from sheetgen.engine.pour import batch_area_ft2, coat_depth_in, ribbon_length_ft, whole_batches, whole_lengths, widest_bay_ft
 from sheetgen.engine.temperature import time_factor
-from sheetgen.engine.trowel_hands import hands_short, more_trowel_hands, peak_trowel_hands, presence_h
+from sheetgen.engine.trowel_hands import hands_short, peak_trowel_hands, presence_h
 
 ONE_OF_EACH = Hands(grouping="separate", mixers=1, placers=1, trowellers=1)
 STUDIO = BatchMinutes(mix=5, place=8, trowel=10, second=9)
@@ -161,7 +162,7 @@ class TestTwoPeopleInTheHeat:
 
     def test_one_more_trowel_hand_mends_it(self):
         """Those who mix and place set the pace here, so a hand more changes nothing else."""
-        assert more_trowel_hands(lambda hands: self.plan(12, hands), self.two, 8) == 1
+        assert hands_short(peak_trowel_hands(self.plan(12, attrs.evolve(self.two, trowellers=2))), 2) == 0
 
     def test_three_batches_are_the_most_for_two(self):
         """The last first trowelling ends at 49, before the first batch wants its second at 49.9."""
@@ -176,7 +177,7 @@ class TestTwoPeopleInTheHeat:
 
         assert cycle_min(STUDIO, one_more) == 8
         assert peak_trowel_hands(self.plan(7, one_more)) == 3
-        assert more_trowel_hands(lambda hands: self.plan(7, hands), ONE_OF_EACH, 8) == 2
+        assert peak_trowel_hands(self.plan(7, attrs.evolve(one_more, trowellers=3))) == 3
 
 
 def _batch(line, number):

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -101,7 +100,9 @@ def make_crews(chosen: Chosen, wages: PlannedWages) -> Crews:
         row |= {"window": chosen.narrow, "wait": _wait(pour), "early": crew.early_h, "late": crew.late_h}
         row["cost"] = crew_cost(crew, row["wage"])
         rows.append(row)
-    return table(Crews, [row | rank for row, rank in zip(rows, _ranks(rows), strict=True)])
+    people, passes, costs = ([row[name] for row in rows] for name in ("people", "passes", "cost"))
+    ranks = one_crew.ranks(people, [passed == 1 for passed in passes], costs)
+    return table(Crews, [row | _rank(rank) for row, rank in zip(rows, ranks, strict=True)])
 
 
 def _people(split: Hands) -> Row:
@@ -152,24 +153,12 @@ def _wages(split: Hands, wages: PlannedWages) -> Row:
     return row | {"wage": one_crew.crew_wage(split, wages.mix_wage, wages.place_wage, wages.trowel_wage)}
 
 
-def _ranks(rows: list[Row]) -> list[Row]:
-    """Tell for each split how many of as many people are better, among those that pass and among those that fail.
-
-    Cheaper is better, and of equals the one that stands before. A split without a cost has no rank.
-    """
-    ranks: list[Row] = [{} for _ in rows]
-    passed, failed = Counter[float](), Counter[float]()
-    for _, at in sorted((row["cost"], at) for at, row in enumerate(rows) if known(row["cost"])):
-        people, passes = rows[at]["people"], rows[at]["passes"] == 1
-        beaten, outdone = float(passed[people]), float(failed[people])
-        ranks[at] = {
-            "beaten": beaten,
-            "best": flag(holds=passes and beaten == 0),
-            "outdone": outdone,
-            "nearest": flag(holds=not passes and outdone == 0),
-        }
-        (passed if passes else failed)[people] += 1
-    return ranks
+def _rank(rank: one_crew.Rank | None) -> Row:
+    """Return how a split stands among those of as many people; one without a cost has no rank."""
+    if rank is None:
+        return {}
+    flags = {"best": flag(holds=rank.best), "nearest": flag(holds=rank.nearest)}
+    return flags | {"beaten": rank.beaten, "outdone": rank.outdone}
 
 
 def make_best_crew(crews: Crews, chosen: float) -> BestCrew:

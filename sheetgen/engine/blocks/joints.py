@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar, Final
 
 import attrs
 
-from sheetgen.engine.blocks.linear import length_row
+from sheetgen.engine.blocks.linear import Linears, length_row
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import JOINT_KINDS
 from sheetgen.engine.missing import MISSING, known
@@ -26,24 +26,12 @@ _MOVING: Final = frozenset({"moving_crack"})
 
 
 @attrs.frozen(kw_only=True)
-class Joints:
-    """Joints and cracks, measured; a moving crack is both."""
+class Joints(Linears):
+    """Joints and cracks, measured as all lengths are; a moving crack is both."""
 
     block: ClassVar[str] = "joints"
     over: ClassVar[str | None] = "joints"
-    scenario: ClassVar[bool] = False
 
-    started: Column = figure("count")
-    zone_no: Column = figure("no")
-    kind_no: Column = figure("no")
-    size: Column = figure("length")
-    pieces: Column = figure("count")
-    place_fault: Column = figure("no")
-    size_fault: Column = figure("no")
-    count_fault: Column = figure("no")
-    fault: Column = figure("no")
-    faulty: Column = figure("count")
-    total: Column = figure("length")
     joint_length: Column = figure("length")
     crack_length: Column = figure("length")
     moving_length: Column = figure("length")
