@@ -1,3 +1,5 @@
 """Workbooks for the contractor who lays thin cement-based toppings over existing concrete."""
 
-__version__ = "0.1.0"
+from sheetgen.version import __version__
+
+__all__ = ["__version__"]

@@ -1,4 +1,3 @@
-
 """Commands: read arguments, call one function, print, set the exit code.
 
 Everything heavy is imported inside the command that uses it, so that help is there at once.
@@ -7,23 +6,19 @@ Everything heavy is imported inside the command that uses it, so that help is th
 from __future__ import annotations
 
 import datetime as dt
-import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from sheetgen import __version__
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.terminal import FOUND, OURS, leave, plain, print_json, progress, show_findings
+from sheetgen.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from sheetgen.check.recalculate import Program
     from sheetgen.units import System
 
-OK, FOUND, USAGE, OURS = 0, 1, 2, 3
 _FILE: Final = click.Path(path_type=Path)
 
 
@@ -44,25 +39,6 @@ class _Commands(click.Group):
                 "This is a fault of the program, not of your file. Please report it with the command that you gave.", err=True
             )
             ctx.exit(OURS)
-
-
-def _plain(text: str) -> str:
-    """Return a text without control characters: what a person typed must not steer a terminal."""
-    return "".join(letter if letter.isprintable() or letter == "\n" else "�" for letter in text)
-
-
-def show_findings(findings: Iterable[Finding], *, as_json: bool = False) -> None:
-    """Print findings, one a line, or as JSON."""
-    if as_json:
-        click.echo(json.dumps({"findings": [finding.record() for finding in findings]}, ensure_ascii=False, indent=1))
-        return
-    for finding in findings:
-        click.echo(_plain(finding.line()), err=finding.severity is Severity.ERROR)
-
-
-def _leave(ctx: click.Context, findings: Iterable[Finding], *, least: Severity = Severity.ERROR) -> None:
-    worst = max((finding.severity for finding in findings), default=Severity.NOTE)
-    ctx.exit(FOUND if worst >= least else OK)
 
 
 def _remember_json(ctx: click.Context, _: click.Parameter, value: bool) -> bool:  # noqa: FBT001 - click's own order
@@ -141,11 +117,11 @@ def bid(
         raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
     if as_json:
-        _print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})
+        print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})
     else:
         click.echo(f"{built.path}: {counts_line(built.counts)}")
         show_findings(built.findings)
-    _leave(ctx, built.findings, least=Severity.LOOK if strict else Severity.ERROR)
+    leave(ctx, built.findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
 @main.command()
@@ -160,27 +136,31 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_j
     Example: sheetgen check garage.xlsx --recalculate libreoffice
     """
     from sheetgen.check import filled
-    from sheetgen.reconcile import workbooks
+    from sheetgen.sources import workbooks
 
     found: list[Finding] = []
     results: list[dict[str, Any]] = []
-    for path in _with_progress(workbooks(files), "checked", quiet=as_json):
-        try:
-            checked = filled.check_filled(path, program)
-        except Refused as refused:
-            found.extend(refused.findings)
-            results.append({"book": str(path), "counts": None})
+    paths = workbooks(files)
+    with progress(len(paths), "checking", quiet=as_json) as done:
+        for path in paths:
+            try:
+                checked = filled.check_filled(path, program)
+            except Refused as refused:
+                found.extend(refused.findings)
+                results.append({"book": str(path), "counts": None})
+                if not as_json:
+                    show_findings(refused.findings)
+                continue
+            finally:
+                done(path)
+            found.extend(checked.findings)
+            results.append({"book": str(path), "counts": _counts(checked.counts)})
             if not as_json:
-                show_findings(refused.findings)
-            continue
-        found.extend(checked.findings)
-        results.append({"book": str(path), "counts": _counts(checked.counts)})
-        if not as_json:
-            click.echo(f"{path}: {counts_line(checked.counts)}")
-            show_findings(checked.findings)
+                click.echo(f"{path}: {counts_line(checked.counts)}")
+                show_findings(checked.findings)
     if as_json:
-        _print_json({"books": results, "findings": [finding.record() for finding in found]})
-    _leave(ctx, found, least=Severity.LOOK)
+        print_json({"books": results, "findings": [finding.record() for finding in found]})
+    leave(ctx, found, least=Severity.LOOK)
 
 
 @main.command()
@@ -202,15 +182,14 @@ def reconcile(
     \b
     Example: sheetgen reconcile jobs/ --out costs.xlsx --csv tables/
     """
-    from sheetgen import cost, show
+    from sheetgen import cost, pool, show
+    from sheetgen.csv_tables import write_csv
     from sheetgen.reconcile import reconcile as compare
-    from sheetgen.reconcile import sources, write_csv
+    from sheetgen.sources import sources
 
     paths = sources(files, out)
-    steps = iter(_with_progress(paths, "read", quiet=as_json))
-    compared = compare(paths, system=system, each=lambda _: (next(steps), None)[1])
-    for _ in steps:
-        pass
+    with progress(len(paths), "reading", quiet=as_json) as done:
+        compared = compare(paths, system=system, each=done, processes=pool.cores())
     findings = list(compared.findings)
     made = []
     if compared.books:
@@ -221,14 +200,14 @@ def reconcile(
             findings.extend(built.findings)
             made.append(str(built.path))
     if as_json:
-        _print_json({"tables": compared.tables, "made": made, "findings": [finding.record() for finding in findings]})
+        print_json({"tables": compared.tables, "made": made, "findings": [finding.record() for finding in findings]})
     else:
         if compared.books:
             show.tables(compared)
         for path in made:
             click.echo(f"made {path}")
         show_findings(findings)
-    _leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+    leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
 @main.command()
@@ -245,13 +224,13 @@ def fields(ctx: click.Context, file: Path, *, as_json: bool) -> None:
 
     rows, findings = listing(file)
     if as_json:
-        _print_json({"fields": rows, "findings": [finding.record() for finding in findings]})
+        print_json({"fields": rows, "findings": [finding.record() for finding in findings]})
     else:
         for row in rows:
             shown = (row["name"], f"{row['sheet']}!{row['cell']}", row["kind"], row["unit"], row["label"], row["value"])
-            click.echo("\t".join("" if one is None else _plain(str(one)).replace("\n", " ") for one in shown))
+            click.echo("\t".join("" if one is None else plain(str(one)).replace("\n", " ") for one in shown))
         show_findings(findings)
-    _leave(ctx, findings)
+    leave(ctx, findings)
 
 
 @main.command()
@@ -267,7 +246,7 @@ def demo(ctx: click.Context, folder: Path) -> None:
 
     findings = run(folder, click.echo)
     show_findings(findings)
-    _leave(ctx, findings)
+    leave(ctx, findings)
 
 
 def counts_line(counts: Any) -> str:
@@ -280,22 +259,6 @@ def counts_line(counts: Any) -> str:
 
 def _counts(counts: Any) -> dict[str, int]:
     return {name: getattr(counts, name) for name in ("found", "recalculated", "compared", "shows")}
-
-
-def _print_json(content: Any) -> None:
-    def plain(value: Any) -> Any:
-        return value.isoformat() if isinstance(value, dt.date) else str(value)
-
-    click.echo(json.dumps(content, ensure_ascii=False, indent=1, default=plain))
-
-
-def _with_progress(paths: list[Path], word: str, *, quiet: bool) -> Iterable[Path]:
-    if quiet or len(paths) < 5 or not sys.stderr.isatty():
-        yield from paths
-        return
-    from rich.progress import track
-
-    yield from track(paths, description=word, transient=True)
 
 
 if __name__ == "__main__":

@@ -9,7 +9,8 @@ from rich.table import Table
 from rich.text import Text
 
 from sheetgen import units
-from sheetgen.reconcile import TABLES, Comparison
+from sheetgen.figures import TABLES
+from sheetgen.reconcile import Comparison
 
 _TITLES: Final = {
     "jobs": "Jobs (variance = actual less estimate; above 0 is over)",

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import os
 import shutil
+import subprocess
+import sys
 from typing import TYPE_CHECKING, Any
 
 import attrs
@@ -12,16 +15,21 @@ import openpyxl
 import pytest
 from jobs import demo_job
 
+from sheetgen import pool
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.write import write
 from sheetgen.build import contents_of
 from sheetgen.cost import build_cost
+from sheetgen.csv_tables import inert, write_csv
 from sheetgen.engine.job import Job, compute
 from sheetgen.engine.records import Area, HoursEntry
+from sheetgen.figures import columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.jobfile import starter
-from sheetgen.reconcile import Comparison, columns, inert, reconcile, sources, workbooks, write_csv
+from sheetgen.pool import FEW
+from sheetgen.reconcile import Comparison, reconcile
+from sheetgen.sources import sources, workbooks
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -333,3 +341,57 @@ def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> N
     reconcile([path])
 
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
+
+
+# Many books
+
+
+@pytest.fixture
+def many(books: dict[str, Path], tmp_path: Path) -> list[Path]:
+    """Return more books than one process reads: good ones, copies, and one that is broken."""
+    for number in range(FEW):
+        shutil.copyfile(books[("done", "running", "metric")[number % 3]], tmp_path / f"{number:02d}.xlsx")
+    (tmp_path / "05.xlsx").write_bytes(b"PK\x03\x04")
+    return workbooks([tmp_path])
+
+
+def test_workers_give_what_one_process_gives(many: list[Path]) -> None:
+    """Tables, the order of rows, and the order of findings."""
+    told: list[Path] = []
+
+    alone, shared = reconcile(many), reconcile(many, processes=2, each=told.append)
+
+    assert shared == alone
+    assert shared.books == len(many) - 1
+    assert told == many
+
+
+def test_few_books_are_read_without_workers(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Starting a worker takes longer than reading a few books."""
+    monkeypatch.setattr(pool, "ProcessPoolExecutor", None)
+
+    assert reconcile([books["done"]] * (FEW - 1), processes=2).books == FEW - 1
+
+
+def _end_at_the_seventh(number: int) -> int:
+    if number == 7:
+        os._exit(9)
+    return number
+
+
+def test_a_worker_that_is_ended_is_a_finding_and_not_a_hang() -> None:
+    with pytest.raises(Refused) as caught:
+        list(pool.in_order(_end_at_the_seventh, range(FEW), 2))
+
+    assert [finding.code for finding in caught.value.findings] == ["worker-ended"]
+
+
+def test_workers_do_not_outlive_a_run_that_is_killed(many: list[Path]) -> None:
+    code = "import sys; from pathlib import Path; from sheetgen.reconcile import reconcile; "
+    code += "reconcile([Path(one) for one in sys.argv[1:]] * 20, processes=2, each=lambda _: print('read', flush=True))"
+    with subprocess.Popen([sys.executable, "-c", code, *map(str, many)], stdout=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"read\n"
+        process.kill()
+        # The workers hold the pipe too: its end comes when the last of them is gone.
+        process.communicate(timeout=30)
