@@ -12,9 +12,9 @@ from sheetgen.units import System
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
-    from pathlib import Path
 
     from sheetgen.engine.values import Values
+    from sheetgen.reader.filled import Filled
 
 Row = dict[str, Any]
 # In which units the engine computes; tables are turned into others only when they are put together.
@@ -49,18 +49,15 @@ class Read:
 
     Parameters
     ----------
-    path : Path
-        The workbook.
-    book_id : str
-        From its stamp.
+    filled : Filled
+        The book.
     job : Job
         What was typed.
     values : Values
         What the engine makes of it, in the engine's own units.
     """
 
-    path: Path
-    book_id: str
+    filled: Filled
     job: Job = attrs.field(repr=False)
     values: Values = attrs.field(repr=False)
 
@@ -113,7 +110,7 @@ def figures_of(book: Read) -> Figures:
 def _rows(book: Read) -> Iterator[tuple[str, list[Row]]]:
     values, job = book.values, book.job
     head = {
-        "workbook": book.path.name, "book_id": book.book_id, "job_number": job.job.number,
+        "workbook": book.filled.path.name, "book_id": book.filled.stamp.book_id, "job_number": job.job.number,
         "job_name": job.job.name, "status": job.job.status,
     }  # fmt: skip
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import attrs
 
@@ -12,13 +12,15 @@ from sheetgen.engine.lists import FINISHED
 from sheetgen.figures import ENGINE, TABLES, Figures, Read, Row, figures_of, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.pool import in_order
-from sheetgen.reader.filled import Filled, read_filled
+from sheetgen.reader.filled import read_filled
 from sheetgen.sources import kind_of
 from sheetgen.units import System
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
+
+Used = TypeVar("Used")
 
 
 @attrs.frozen
@@ -56,24 +58,14 @@ def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
     Refused
         The book cannot be read, or an input in it cannot.
     """
-    return read_of(read_filled(path))
-
-
-def read_of(filled: Filled) -> tuple[Read, tuple[Finding, ...]]:
-    """Compute the figures of a filled book anew.
-
-    Raises
-    ------
-    Refused
-        It is no bid book, or an input in it cannot be read.
-    """
+    filled = read_filled(path)
     if filled.stamp.kind != "bid":
         what = f"is a book of kind '{filled.stamp.kind}'"
         raise Refused([Finding("stamp-kind", Severity.ERROR, filled.path.name, what, "give filled bid books")])
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job = job_of(filled.entries, filled.stamp.system)
-    return Read(filled.path, filled.stamp.book_id, job, compute(job)), filled.findings
+    return Read(filled, job, compute(job)), filled.findings
 
 
 def reconcile(
@@ -113,6 +105,28 @@ def reconcile(
 
 def _taken(path: Path) -> tuple[Figures | None, tuple[Finding, ...]]:
     """Return the figures of a book and what was found in it; no figures where it is left out."""
+    return take(path, figures_of, "was not read: its figures are not in the tables")
+
+
+def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used | None, tuple[Finding, ...]]:
+    """Read one of many books, of which a bad one does not stop the others.
+
+    Parameters
+    ----------
+    path : Path
+        The book.
+    use : callable
+        Told the book; returns what is wanted of it.
+    left_out : str
+        What it means that the book cannot be read.
+
+    Returns
+    -------
+    used : object or None
+        What `use` returned, None where the book is left out.
+    findings : tuple of Finding
+        What was found in it, or why it is left out.
+    """
     report = Report()
     try:
         book, findings = read_book(path)
@@ -121,9 +135,9 @@ def _taken(path: Path) -> tuple[Figures | None, tuple[Finding, ...]]:
             report.note("book-other", path.name, "is a cost book: it holds no job of its own and was passed over")
         else:
             report.extend(refused.findings)
-            report.error("book-left-out", path.name, "was not read: its figures are not in the tables", "mend it and run again")
+            report.error("book-left-out", path.name, left_out, "mend it and run again")
         return None, tuple(report)
-    return figures_of(book), findings
+    return use(book), findings
 
 
 def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, system: System | None = None) -> Comparison:
