@@ -117,7 +117,7 @@ def _shown(value: str | float | None, field: Field | None, plan: Plan, system: S
     if value is None:
         return "blank"
     if field is None:
-        return str(value)
+        return f"{value:.12g}" if isinstance(value, float) else value
     if field.unit == "clock" and isinstance(value, float):
         seconds = round(value * 24 * 60 * 60)
         return f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"

@@ -51,7 +51,7 @@ class Outcome:
     book : str
         The file, as it was named.
     became : str
-        ``posted``, ``amended``, ``unchanged`` or ``refused``.
+        ``posted``, ``amended``, ``unchanged`` or ``not posted``.
     book_id, job_number, job_name : str or None
         The job; None where the book was not read.
     revision : int or None
@@ -63,7 +63,7 @@ class Outcome:
     """
 
     book: str
-    became: Literal["posted", "amended", "unchanged", "refused"] = "refused"
+    became: Literal["posted", "amended", "unchanged", "not posted"] = "not posted"
     book_id: str | None = None
     job_number: str | None = None
     job_name: str | None = None

@@ -9,7 +9,7 @@ from sheetgen.reader.raw import read_raw
 from sheetgen.reader.stamped import read_stamp
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
     from pathlib import Path
 
 _WORKBOOKS: Final = frozenset({".xlsx", ".xlsm", ".xlsb", ".xls", ".ods"})
@@ -47,16 +47,22 @@ def sources(paths: Iterable[Path], out: Path | None = None) -> list[Path]:
     Raises
     ------
     Refused
-        A folder holds no workbook, or the cost book would be written over a book that is to be read.
+        A folder holds no workbook, or the cost book would take the place of another book.
     """
     books = workbooks(paths)
-    if out is None or out.resolve() not in {path.resolve() for path in books}:
+    if out is None or not out.exists():
         return books
     if kind_of(out) != "cost":
-        raise Refused(
-            [Finding("output-input", Severity.ERROR, str(out), "is one of the books to be read", "give --out another name")]
-        )
+        read = out.resolve() in {path.resolve() for path in books}
+        what = "is one of the books to be read" if read else "is there and is no cost book; nothing was written"
+        raise Refused([Finding("output-input", Severity.ERROR, str(out), what, "give --out another name")])
     return [path for path in books if path.resolve() != out.resolve()]
+
+
+def ledger_beside(out: Path | None, paths: Sequence[Path]) -> Path:
+    """Return where the ledger is unless it is named: beside the output, else beside the first of the books."""
+    place = out or paths[0]
+    return (place if place.is_dir() else place.parent) / "ledger.sqlite"
 
 
 def kind_of(path: Path) -> str:

@@ -3,30 +3,22 @@
 from __future__ import annotations
 
 import csv
-import datetime as dt
 import os
 import shutil
 import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
 
-import attrs
 import openpyxl
 import pytest
-from jobs import demo_job
+from filled_books import DAY, NAME, ROWS, done_job, metric_job, put, running_job
 
 from sheetgen import pool
 from sheetgen.book.compile import compiled
-from sheetgen.book.stamp import Stamp
-from sheetgen.book.write import write
-from sheetgen.build import contents_of
 from sheetgen.cost import build_cost
 from sheetgen.csv_tables import inert, write_csv
-from sheetgen.engine.job import Job, compute
-from sheetgen.engine.records import Area, HoursEntry
 from sheetgen.figures import columns
 from sheetgen.findings import Finding, Refused, Severity
-from sheetgen.jobfile import starter
 from sheetgen.pool import FEW
 from sheetgen.reconcile import Comparison, reconcile
 from sheetgen.sources import sources, workbooks
@@ -34,42 +26,11 @@ from sheetgen.sources import sources, workbooks
 if TYPE_CHECKING:
     from pathlib import Path
 
-DAY = dt.date(2026, 3, 2)
-ROWS = {"zones": 4, "areas": 8, "offsets": 5, "linear": 3, "hours_log": 14, "materials_log": 5}
 # What was logged in templates/demo/log.toml, added by hand: people times hours, over the lines.
 HOURS_DONE = 37.25
 # The same to the second line, with the zone's name changed to one that looks like a formula.
 HOURS_RUNNING = 3.5 + 6.5
-NAME = '=HYPERLINK("x")'
 M2_IN_FT2 = 10.763910416709722
-
-
-def put(job: Job, path: Path, book_id: str) -> Path:
-    """Write a book of a job; what the checks say of such books is tested elsewhere."""
-    made = compiled("bid", job.system, ROWS)
-    write(path, contents_of(made, job, compute(job)), Stamp.of(made.plan, book_id, DAY))
-    return path
-
-
-def done_job() -> Job:
-    job = demo_job()
-    return attrs.evolve(job, job=attrs.evolve(job.job, status="done", number="D-1", name="Done"))
-
-
-def running_job() -> Job:
-    job = demo_job()
-    return attrs.evolve(
-        job, job=attrs.evolve(job.job, status="running", number="R-1", name=NAME), hours_log=job.hours_log[:2], materials_log=()
-    )
-
-
-def metric_job() -> Job:
-    job = starter("metric")
-    place = next(task.name for task in job.tasks if task.name == "Place")
-    return attrs.evolve(
-        job, job=attrs.evolve(job.job, status="done", number="M-1", name="Metric"), areas=(Area(first=5.0, second=4.0),),
-        hours_log=(HoursEntry(date=DAY, task=place, zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
-    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
