@@ -97,7 +97,8 @@ def since(changed: Since, ledger: Path, system: System) -> None:
         click.echo(f"Nothing changed since the run of {changed.day}.")
     if not changed.changes:
         return
-    table = Table(title=f"Figures that changed since the run of {changed.day}", title_justify="left")
+    click.echo(f"Figures that changed since the run of {changed.day}:")
+    table = Table()
     table.add_column("job, figure", min_width=16)
     for heading in ("then", "now"):
         table.add_column(heading, justify="right")
