@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from click.testing import CliRunner
-from filled_books import done_job, put, type_into
+from filled_books import ROWS, done_job, put, type_into
 
 from sheetgen import __version__, build, jobfile, reconcile
-from sheetgen.book.compile import compile_plan
+from sheetgen.book.compile import compile_plan, compiled
 from sheetgen.book.load import load, template_folder
 from sheetgen.book.plan import Plan
 from sheetgen.build import Built
@@ -495,10 +495,11 @@ def test_post_shows_what_was_changed_and_asks_why(closed: Path, tmp_path: Path) 
     refused = run("post", changed, "--ledger", ledger)
     amended = run("post", changed, "--ledger", ledger, "--amend", "  measured\nagain ", "--date", "2026-04-01")
 
+    cell = compiled("bid", "us", ROWS).plan.spot("takeoff", "waste").cell().a1
     assert (refused.exit_code, amended.exit_code) == (1, 0)
     assert refused.stdout == (
         f"not posted {changed}: job D-1\n"
-        "    Takeoff!B7 Waste of topping (takeoff.waste): 8 %, now 12.5 %\n"
+        f"    {cell} Waste of topping (takeoff.waste): 8 %, now 12.5 %\n"
         f"{ledger}: 1 not posted\n"
     )
     assert codes(refused.stderr) == ["job-changed"]
