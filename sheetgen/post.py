@@ -27,19 +27,28 @@ COMMAND: Final = "post"
 
 
 @attrs.frozen
-class Closing:
-    """A job that may be posted.
+class Told:
+    """A job as its book tells it, before it is known what the ledger holds of it.
 
     Parameters
     ----------
     posting : Posting
-        The job.
+        The job; while it is not closed, it adds no rows to the tables.
     stamp : Stamp
         Of its book.
+    name, status : str or None
+        Of the job.
     """
 
     posting: Posting
     stamp: Stamp
+    name: str | None
+    status: str | None
+
+    @property
+    def closed(self) -> bool:
+        """Whether it may be posted."""
+        return self.status in FINISHED
 
 
 @attrs.frozen
@@ -92,7 +101,8 @@ def post(
     day : datetime.date
         Day of the posting.
     amend : str
-        Why jobs that were changed after they were posted are to be posted anew; nothing refuses them.
+        Why jobs that were changed after they were posted are posted anew; where it is empty, they are refused. One that is
+        no longer closed is taken out of the tables.
     each : callable, optional
         Told each path once its book is read.
     processes : int
@@ -111,21 +121,24 @@ def post(
         The ledger cannot be written; then nothing was.
     """
     report = Report()
-    closings: dict[int, Closing] = {}
+    told: dict[int, Told] = {}
     outcomes = [Outcome(str(path)) for path in paths]
-    for place, (path, (closing, findings)) in enumerate(zip(paths, in_order(_closing, paths, processes), strict=True)):
+    for place, (path, (job, findings)) in enumerate(zip(paths, in_order(_told, paths, processes), strict=True)):
         report.extend(findings)
-        if closing is not None:
-            closings[place] = closing
+        if job is not None:
+            told[place] = job
         if each is not None:
             each(path)
-    closings = _agreeing(closings, report)
-    if closings:
+    told = _agreeing(told, report)
+    # A job that is not closed is looked up too, for it may have been posted before; for that alone no ledger is made.
+    if any(job.closed for job in told.values()) or ledger.exists():
         _note_new(ledger, report)
         with writing(ledger) as held:
             clerk = _Clerk(held, report, day, amend)
-            for place, closing in closings.items():
-                outcomes[place] = clerk.enter(closing, outcomes[place])
+            outcomes = [clerk.enter(told[place], one) if place in told else one for place, one in enumerate(outcomes)]
+    else:
+        for job in told.values():
+            _note_open(job, report)
     if amend and not any(one.became == "amended" for one in outcomes):
         report.note("amend-none", str(ledger), "no job was amended: none that was posted differs from its book")
     return outcomes, tuple(report)
@@ -136,41 +149,46 @@ def _note_new(ledger: Path, report: Report) -> None:
         report.note("ledger-new", str(ledger), "is a new ledger", "nothing, unless you keep another: then name it with --ledger")
 
 
-def _closing(path: Path) -> tuple[Closing | None, tuple[Finding, ...]]:
-    """Return the job of a book where it may be posted, and what was found."""
+def _note_open(job: Told, report: Report) -> None:
+    what = f"has the status '{job.status or ''}': only a job that is done or closed is posted"
+    report.look("job-open", job.posting.workbook, what, "post it when it is done")
+
+
+def _told(path: Path) -> tuple[Told | None, tuple[Finding, ...]]:
+    """Return the job of a book, and what was found; no job where it cannot be posted for want of something."""
     book, findings = take(path, lambda read: read, "was not read: its job was not posted")
     if book is None:
         return None, findings
-    report = Report(findings)
     name, heading, stamp = book.filled.path.name, book.job.job, book.filled.stamp
-    if heading.status not in FINISHED:
-        what = f"has the status '{heading.status or ''}': only a job that is done or closed is posted"
-        report.look("job-open", name, what, "post it when it is done")
-    elif heading.number is None:
+    tables = figures_of(book).tables if heading.status in FINISHED else {}
+    posting = Posting(stamp.book_id, heading.number or "", name, stamp.system, content_of(book.filled), tables)
+    job = Told(posting, stamp, heading.name, heading.status)
+    if heading.number is not None:
+        return job, findings
+    report = Report(findings)
+    if job.closed:
         what = "has no job number: a posted job is known by the id of its book and its number"
         report.error("job-number", name, what, "give it a number and post it again")
     else:
-        tables = figures_of(book).tables
-        posting = Posting(stamp.book_id, heading.number, name, stamp.system, content_of(book.filled), tables)
-        return Closing(posting, stamp), tuple(report)
+        _note_open(job, report)
     return None, tuple(report)
 
 
-def _agreeing(closings: dict[int, Closing], report: Report) -> dict[int, Closing]:
-    """Leave out the books of one run that tell the same job otherwise: which is right is not for a program to say."""
-    told: dict[tuple[str, str], dict[str, str]] = collections.defaultdict(dict)
-    for closing in closings.values():
-        job = closing.posting
-        told[job.book_id, job.number].setdefault(job.fingerprint, job.workbook)
+def _agreeing(told: dict[int, Told], report: Report) -> dict[int, Told]:
+    """Leave out the books of one run that tell a closed job otherwise: which is right is not for a program to say."""
+    books: dict[tuple[str, str], list[Told]] = collections.defaultdict(list)
+    for job in told.values():
+        books[job.posting.book_id, job.posting.number].append(job)
     agreeing = {}
-    for place, closing in closings.items():
-        job = closing.posting
-        others = [workbook for mark, workbook in told[job.book_id, job.number].items() if mark != job.fingerprint]
-        if not others:
-            agreeing[place] = closing
+    for place, job in told.items():
+        mine = job.posting
+        same = books[mine.book_id, mine.number]
+        others = {one.posting.workbook for one in same if one.posting.fingerprint != mine.fingerprint}
+        if not others or not any(one.closed for one in same):
+            agreeing[place] = job
             continue
-        what = f"tells job {job.number} otherwise than {', '.join(others)}, which has the same id; neither was posted"
-        report.error("job-twice", job.workbook, what, "leave out the one that is wrong, or give each job its own number")
+        what = f"tells job {mine.number} otherwise than {', '.join(sorted(others))}, which has the same id; neither was posted"
+        report.error("job-twice", mine.workbook, what, "leave out the one that is wrong, or give each job its own number")
     return agreeing
 
 
@@ -184,18 +202,20 @@ class _Clerk:
         self._amend = amend
         self._run: int | None = None
 
-    def enter(self, closing: Closing, outcome: Outcome) -> Outcome:
+    def enter(self, told: Told, outcome: Outcome) -> Outcome:
         """Enter a job, or say why not."""
-        job = closing.posting
-        name = job.tables["jobs"][0]["job_name"]
-        outcome = attrs.evolve(outcome, book_id=job.book_id, job_number=job.number, job_name=name)
+        job = told.posting
+        outcome = attrs.evolve(outcome, book_id=job.book_id, job_number=job.number, job_name=told.name)
         held = self._ledger.newest(job.book_id, job.number)
+        if held is None and not told.closed:
+            _note_open(told, self._report)
+            return outcome
         if held is None:
             self._name_relatives(job)
             return attrs.evolve(outcome, became="posted", revision=self._post(job), posted_on=self._day)
         if held.fingerprint == job.fingerprint:
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
-        plan = compiled(closing.stamp.kind, closing.stamp.system, closing.stamp.rows).plan
+        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows).plan
         outcome = attrs.evolve(outcome, changes=tuple(differences(held.posting.content, job.content, plan)))
         if self._amend:
             return attrs.evolve(outcome, became="amended", revision=self._post(job, self._amend), posted_on=self._day)
@@ -216,7 +236,8 @@ class _Clerk:
             self._report.look(
                 "book-copied", job.workbook,
                 f"has the id of job {numbers[0]} but the number {job.number}: it is a copied book, posted as a job of its own",
-                "nothing, if it is another job",
+                f"nothing, if it is another job; else take {numbers[0]} out again: post the book with that number, a status that is"
+                ' not done, and --amend "why"',
             )  # fmt: skip
         elif workbooks := self._ledger.workbooks(job.number):
             self._report.look(
@@ -227,7 +248,7 @@ class _Clerk:
 
 
 def posted(ledger: Path) -> Iterator[tuple[Figures, tuple[Finding, ...]]]:
-    """Yield the figures of every job as it was last posted, in the order in which they were first posted.
+    """Yield the figures of every closed job as it was last posted, in the order in which they were first posted.
 
     Raises
     ------
@@ -237,10 +258,12 @@ def posted(ledger: Path) -> Iterator[tuple[Figures, tuple[Finding, ...]]]:
     with reading(ledger) as held:
         none = True
         for revision in held.jobs():
-            none = False
-            yield _figures(revision), _amended(revision)
+            # Amended while it was not closed: it is taken out until it is closed again.
+            if revision.posting.tables:
+                none = False
+                yield _figures(revision), _amended(revision)
         if none:
-            what = "holds no job: nothing was posted to it"
+            what = "holds no closed job"
             raise Refused([Finding("ledger-empty", Severity.ERROR, str(ledger), what, "post jobs first, or name another with --ledger")])
 
 

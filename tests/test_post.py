@@ -247,6 +247,48 @@ def test_another_unit_system_is_a_change(books: dict[str, Path], ledger: Path, t
     assert shown["areas.first_in[1]"] == ("4", "blank")
 
 
+# No longer closed
+
+
+def test_a_posted_job_that_is_open_again_is_a_change(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    """And not a job that was never closed: its figures would stay in every total and nobody would know."""
+    reopened = type_into(books["done"], tmp_path / "done.xlsx", {"job.status": "running"})
+    post([books["done"]], ledger, day=DAY)
+
+    (outcome,), findings = post([reopened], ledger, day=LATER)
+
+    assert [one.code for one in findings] == ["job-changed"]
+    assert [(one.field, one.before, one.after) for one in outcome.changes] == [("job.status", "'done'", "'running'")]
+
+
+def test_a_posted_job_is_taken_out_with_a_reason_and_put_back(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    reopened = type_into(books["done"], tmp_path / "done.xlsx", {"job.status": "running"})
+    post([books["done"], books["metric"]], ledger, day=DAY)
+
+    assert became([reopened], ledger, amend="rework in the hall") == (["amended"], [])
+    assert became([reopened], ledger) == (["unchanged"], [])
+    assert [job["job_number"] for job in compare(posted(ledger)).tables["jobs"]] == ["M-1"]
+    with reading(ledger) as held:
+        assert held.history("id-done", "D-1")[0].posting.tables["jobs"][0]["status"] == "done"
+    assert became([books["done"]], ledger, amend="rework is done") == (["amended"], [])
+    assert [job["job_number"] for job in compare(posted(ledger)).tables["jobs"]] == ["D-1", "M-1"]
+
+
+def test_an_open_job_that_was_never_posted_is_no_error(books: dict[str, Path], ledger: Path) -> None:
+    post([books["done"]], ledger, day=DAY)
+
+    assert became([books["running"]], ledger, amend="whatever") == (["not posted"], ["job-open", "amend-none"])
+
+
+def test_an_older_copy_that_still_runs_does_not_take_a_job_out(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    older = type_into(books["done"], tmp_path / "older.xlsx", {"job.status": "running"})
+
+    for _ in range(2):
+        assert became([books["done"], older], ledger, amend="why not")[0] == ["not posted", "not posted"]
+        post([books["done"]], ledger, day=DAY)
+    assert [job["job_number"] for job in compare(posted(ledger)).tables["jobs"]] == ["D-1"]
+
+
 # Copies
 
 
