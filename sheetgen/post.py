@@ -129,9 +129,9 @@ def post(
             told[place] = job
         if each is not None:
             each(path)
-    told = _agreeing(told, report)
+    told = _agreeing(told, paths, report)
     # A job that is not closed is looked up too, for it may have been posted before; for that alone no ledger is made.
-    if any(job.closed for job in told.values()) or ledger.exists():
+    if any(job.closed for job in told.values()) or (told and ledger.exists()):
         _note_new(ledger, report)
         with writing(ledger) as held:
             clerk = _Clerk(held, report, day, amend)
@@ -174,21 +174,21 @@ def _told(path: Path) -> tuple[Told | None, tuple[Finding, ...]]:
     return None, tuple(report)
 
 
-def _agreeing(told: dict[int, Told], report: Report) -> dict[int, Told]:
+def _agreeing(told: dict[int, Told], paths: Sequence[Path], report: Report) -> dict[int, Told]:
     """Leave out the books of one run that tell a closed job otherwise: which is right is not for a program to say."""
-    books: dict[tuple[str, str], list[Told]] = collections.defaultdict(list)
-    for job in told.values():
-        books[job.posting.book_id, job.posting.number].append(job)
+    books: dict[tuple[str, str], list[int]] = collections.defaultdict(list)
+    for place, job in told.items():
+        books[job.posting.book_id, job.posting.number].append(place)
     agreeing = {}
     for place, job in told.items():
         mine = job.posting
         same = books[mine.book_id, mine.number]
-        others = {one.posting.workbook for one in same if one.posting.fingerprint != mine.fingerprint}
-        if not others or not any(one.closed for one in same):
+        others = [str(paths[one]) for one in same if told[one].posting.fingerprint != mine.fingerprint]
+        if not others or not any(told[one].closed for one in same):
             agreeing[place] = job
             continue
-        what = f"tells job {mine.number} otherwise than {', '.join(sorted(others))}, which has the same id; neither was posted"
-        report.error("job-twice", mine.workbook, what, "leave out the one that is wrong, or give each job its own number")
+        what = f"tells job {mine.number} otherwise than {', '.join(others)} with the same id; none of these was posted"
+        report.error("job-twice", str(paths[place]), what, "leave out what is wrong, or give each job its own number")
     return agreeing
 
 

@@ -62,10 +62,11 @@ def tables(compared: Comparison) -> None:
             table.add_column(
                 f"{heading}\n{symbol}".strip(), justify="right" if unit else "left", no_wrap=bool(unit), min_width=0 if unit else 16
             )
-        before = ""
+        before = None
         for row in sorted(told, key=lambda row: row["status"] not in {"done", "closed"}):
-            if row["workbook"] != before:
-                before = row["workbook"]
+            # Not the name of the file: every job may have its own folder and a file of the same name in it.
+            if (job := (row["workbook"], row["book_id"], row["job_number"])) != before:
+                before = job
                 table.add_section()
                 # Text keeps what a person typed from being read as mark-up.
                 table.add_row(Text(_cell(row["job_name"] or row["workbook"], ""), style="bold"))

@@ -9,15 +9,16 @@ import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
 
+import attrs
 import openpyxl
 import pytest
 from filled_books import DAY, NAME, ROWS, done_job, metric_job, put, running_job
 
-from sheetgen import pool
+from sheetgen import pool, show
 from sheetgen.book.compile import compiled
 from sheetgen.cost import build_cost
 from sheetgen.csv_tables import inert, write_csv
-from sheetgen.figures import columns
+from sheetgen.figures import TABLES, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.pool import FEW
 from sheetgen.reconcile import Comparison, reconcile
@@ -291,6 +292,23 @@ def test_the_cost_book_never_takes_the_place_of_a_job(books: dict[str, Path]) ->
         sources([books["done"].parent], books["done"])
 
     assert caught.value.findings[0].code == "output-input"
+
+
+def test_jobs_whose_books_have_one_name_keep_their_headings(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    job = done_job()
+    paths = []
+    for name in ("Mill", "Barn"):
+        (tmp_path / name).mkdir()
+        named = attrs.evolve(job, job=attrs.evolve(job.job, name=name, number=name))
+        paths.append(put(named, tmp_path / name / "bid.xlsx", f"id-{name}"))
+
+    show.tables(reconcile(paths))
+
+    said = capsys.readouterr().out
+    assert said.count("Mill") == said.count("Barn") == len(TABLES)
 
 
 def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> None:
