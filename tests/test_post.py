@@ -108,6 +108,17 @@ def test_a_book_saved_by_libreoffice_is_the_same(books: dict[str, Path], ledger:
     assert became([again], ledger) == (["unchanged"], [])
 
 
+def test_a_number_saved_with_fewer_digits_is_the_same(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    """Some programs save fifteen digits, some seventeen."""
+    wastes = (1 / 12, 0.0833333333333333, 0.08333)
+    paths = [type_into(books["done"], tmp_path / f"{waste}.xlsx", {"takeoff.waste": waste}) for waste in wastes]
+
+    post(paths[:1], ledger, day=DAY)
+
+    assert became(paths[1:2], ledger) == (["unchanged"], [])
+    assert became(paths[2:], ledger) == (["not posted"], ["job-changed"])
+
+
 def test_a_book_with_more_room_is_the_same(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
     larger = put(done_job(), tmp_path / "larger.xlsx", "id-done", {**ROWS, "areas": 12, "hours_log": 20})
     post([books["done"]], ledger, day=DAY)
