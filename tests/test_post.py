@@ -291,6 +291,12 @@ def test_an_open_job_that_was_never_posted_is_no_error(books: dict[str, Path], l
     assert became([books["running"]], ledger, amend="whatever") == (["not posted"], ["job-open", "amend-none"])
 
 
+def test_two_open_books_of_one_job_are_only_open(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    older = type_into(books["running"], tmp_path / "older.xlsx", {"takeoff.waste": 0.2})
+
+    assert became([books["running"], older], ledger) == (["not posted", "not posted"], ["job-open", "job-open"])
+
+
 def test_an_older_copy_that_still_runs_does_not_take_a_job_out(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
     older = type_into(books["done"], tmp_path / "older.xlsx", {"job.status": "running"})
 

@@ -12,7 +12,7 @@ import pytest
 from filled_books import DAY, done_job, metric_job, put, running_job, type_into
 
 from sheetgen import figures, show, since
-from sheetgen.figures import TABLES
+from sheetgen.figures import TABLES, Figures, Row
 from sheetgen.ledger import reading
 from sheetgen.reconcile import Comparison, reconcile
 from sheetgen.since import Change, Since, since_last
@@ -129,6 +129,37 @@ def test_a_table_or_column_that_the_earlier_run_did_not_know_is_no_change(
     dearer = attrs.evolve(newer, jobs=(attrs.evolve(job, tables={**tables, "weather": ({"reading": 60.0},)}),))
     (change,) = since_last(dearer, ledger, "files", LATER).changes
     assert (change.table, change.column, change.before, change.after) == ("weather", "reading", 70.0, 60.0)
+
+
+def test_a_row_that_is_gone_is_a_change_of_its_figures(books: dict[str, Path], ledger: Path) -> None:
+    """A product that is neither needed nor used any more has no row."""
+    compared = reconcile([books["done"]])
+    (job,) = compared.jobs
+    first, *rest = job.tables["materials"]
+    since_last(compared, ledger, "files", DAY)
+
+    changed = since_last(attrs.evolve(compared, jobs=(with_rows(job, materials=rest),)), ledger, "files", LATER)
+
+    assert {one.row for one in changed.changes} == {first["product"]}
+    assert {one.column: one.before for one in changed.changes} == {
+        name: first[name] for name, _ in TABLES["materials"] if name != "product" and first[name] is not None
+    }
+    assert {one.after for one in changed.changes} == {None}
+
+
+def test_the_last_digit_of_a_figure_is_no_change(books: dict[str, Path], ledger: Path) -> None:
+    compared = reconcile([books["done"]])
+    (job,) = compared.jobs
+    since_last(compared, ledger, "files", DAY)
+    price = job.job["price"]
+
+    for factor, count in ((1 + 1e-12, 0), (1 + 1e-6, 1)):
+        other = with_rows(job, jobs=[{**job.job, "price": price * factor}])
+        assert len(since_last(attrs.evolve(compared, jobs=(other,)), ledger, "files", DAY).changes) == count
+
+
+def with_rows(job: Figures, **tables: list[Row]) -> Figures:
+    return attrs.evolve(job, tables={**job.tables, **{name: tuple(rows) for name, rows in tables.items()}})
 
 
 def test_runs_over_files_and_over_ledgers_are_not_compared(books: dict[str, Path], ledger: Path) -> None:
