@@ -7,24 +7,21 @@ import datetime as dt
 import secrets
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import attrs
 
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.stamp import Stamp
+from sheetgen.book.template import Block
 from sheetgen.book.write import write
 from sheetgen.check.book import check_file
 from sheetgen.check.compare import Counts
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import computed_of, entered_of
+from sheetgen.check.meet import contents_of
 from sheetgen.check.recalculate import Program
-from sheetgen.engine.job import Job, compute
+from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
-
-if TYPE_CHECKING:
-    from sheetgen.engine.values import Values
 
 
 @attrs.frozen
@@ -51,11 +48,6 @@ def new_id() -> str:
     return secrets.token_hex(4)
 
 
-def contents_of(made: Compiled, job: Job, values: Values) -> Contents:
-    """Return what stands in the cells of a job's book."""
-    return Contents(made, entered_of(job), computed_of(values.in_system(job.system)))
-
-
 def too_many(made: Compiled, job: Job) -> list[Finding]:
     """Return a finding for each block that has fewer rows prepared than the job has records."""
     found = []
@@ -69,13 +61,18 @@ def too_many(made: Compiled, job: Job) -> list[Finding]:
     return found
 
 
+def _grows(block: Block) -> bool:
+    """Return whether a book may have more rows of a block: not one that has the records of another."""
+    return block.kind in {"rows", "across"} and not block.over
+
+
 def check_rows(made_for: Mapping[str, int], known: Compiled) -> list[Finding]:
     """Return a finding for each row count that names no table, or is out of bounds."""
     found = []
     for name, count in made_for.items():
         block = known.plan.book.blocks.get(name)
-        if block is None or block.kind not in {"rows", "across"}:
-            tables = ", ".join(sorted(b.name for b in known.plan.book.blocks.values() if b.kind in {"rows", "across"}))
+        if block is None or not _grows(block):
+            tables = ", ".join(sorted(b.name for b in known.plan.book.blocks.values() if _grows(b)))
             found.append(Finding("rows-unknown", Severity.ERROR, name, "is not a table", f"name one of: {tables}"))
         elif not 1 <= count <= 5000:
             found.append(
@@ -129,8 +126,7 @@ def build_bid(
     made = compiled("bid", job.system, rows)
     if full := too_many(made, job):
         raise Refused(full)
-    values = compute(job)
-    contents = contents_of(made, job, values)
+    contents = contents_of(made, job)
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
     built = hand_out(contents, stamp, out, author=author, program=program)
     return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name)))

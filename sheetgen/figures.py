@@ -78,7 +78,7 @@ class Figures:
     tables: Mapping[str, tuple[Row, ...]] = attrs.field(repr=False)
 
     @property
-    def job(self) -> Row:
+    def head(self) -> Row:
         """The row of the table ``jobs``."""
         return self.tables["jobs"][0]
 

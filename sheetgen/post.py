@@ -9,9 +9,10 @@ import attrs
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
+from sheetgen.changes import changes
 from sheetgen.content import Difference, content_of, differences
 from sheetgen.engine.lists import FINISHED
-from sheetgen.figures import Figures, figures_of
+from sheetgen.figures import ENGINE, TABLES, Figures, figures_of
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.ledger import Ledger, Posting, Revision, reading, writing
 from sheetgen.pool import in_order
@@ -214,6 +215,7 @@ class _Clerk:
             self._name_relatives(job)
             return attrs.evolve(outcome, became="posted", revision=self._post(job), posted_on=self._day)
         if held.fingerprint == job.fingerprint:
+            self._name_other_figures(job, held)
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
         plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows).plan
         outcome = attrs.evolve(outcome, changes=tuple(differences(held.posting.content, job.content, plan)))
@@ -229,6 +231,15 @@ class _Clerk:
         if self._run is None:
             self._run = self._ledger.begin(COMMAND, self._day)
         return self._ledger.post(self._run, job, reason)
+
+    def _name_other_figures(self, job: Posting, held: Revision) -> None:
+        """Report that the same entries have other figures now: another engine, or a book with more room."""
+        if not job.tables:
+            return
+        other = [one for one in changes(held.posting.tables, job.tables, ENGINE) if one.column in dict(TABLES[one.table])]
+        if other:
+            what = f"gives other figures than were posted on {held.day} by sheetgen {held.tool}, {len(other)} in all"
+            self._report.note("figures-other", job.workbook, what, "nothing: those that were posted stay")
 
     def _name_relatives(self, job: Posting) -> None:
         """Report that a job to be posted first shares its id or its number with one that is posted."""

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import attrs
 
-from sheetgen.check.meet import job_of
-from sheetgen.engine.job import compute
+from sheetgen.check.meet import figures, job_of
 from sheetgen.engine.lists import FINISHED
 from sheetgen.figures import ENGINE, TABLES, Figures, Read, Row, figures_of, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
@@ -65,7 +64,7 @@ def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job = job_of(filled.entries, filled.stamp.system)
-    return Read(filled, job, compute(job)), filled.findings
+    return Read(filled, job, figures(job, filled.compiled.plan, ENGINE)), filled.findings
 
 
 def reconcile(
@@ -159,16 +158,16 @@ def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, syst
     tables: dict[str, list[Row]] = {name: [] for name in TABLES}
     ids: dict[str, dict[str | None, str]] = {}
     jobs = []
-    for figures, findings in taken:
+    for job, findings in taken:
         report.extend(findings)
-        if figures is None:
+        if job is None:
             continue
-        system = system or figures.system
-        jobs.append(figures)
-        _twin_findings(figures.job, ids.setdefault(figures.job["book_id"], {}), report)
-        _log_findings(figures.job, report)
+        system = system or job.system
+        jobs.append(job)
+        _twin_findings(job.head, ids.setdefault(job.head["book_id"], {}), report)
+        _log_findings(job.head, report)
         for name, rows in tables.items():
-            rows.extend(in_units(name, row, system) for row in figures.tables.get(name, ()))
+            rows.extend(in_units(name, row, system) for row in job.tables.get(name, ()))
     return Comparison(system or ENGINE, {name: tuple(rows) for name, rows in tables.items()}, tuple(jobs), tuple(report))
 
 

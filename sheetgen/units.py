@@ -79,7 +79,7 @@ _SYMBOLS: Final[dict[str, str]] = {
     "package": "pkg",
     "pack": "unit",
     "basis": "basis",
-    "reading": "",
+    "reading": "reading",
     "hundredth": "%",
     "degF": "°F",
     "degC": "°C",

@@ -13,8 +13,8 @@ from jobs import demo_job
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.write import write
-from sheetgen.build import contents_of
-from sheetgen.engine.job import Job, compute
+from sheetgen.check.meet import contents_of
+from sheetgen.engine.job import Job
 from sheetgen.engine.records import Area, HoursEntry
 from sheetgen.jobfile import starter
 
@@ -26,7 +26,7 @@ NAME = '=HYPERLINK("x")'
 def put(job: Job, path: Path, book_id: str, rows: Mapping[str, int] = ROWS) -> Path:
     """Write a book of a job; what the checks say of such books is tested elsewhere."""
     made = compiled("bid", job.system, rows)
-    write(path, contents_of(made, job, compute(job)), Stamp.of(made.plan, book_id, DAY))
+    write(path, contents_of(made, job), Stamp.of(made.plan, book_id, DAY))
     return path
 
 

@@ -7,10 +7,12 @@ import random
 from typing import Any
 
 import attrs
+from random_plan import with_plan
+from random_survey import with_survey
 
 from sheetgen import jobfile
 from sheetgen.book.load import template_folder
-from sheetgen.engine.job import Job
+from sheetgen.engine.job import Job, compute
 from sheetgen.engine.records import Area, HoursEntry, Linear, MaterialsEntry, Offset, Zone
 from sheetgen.units import System
 
@@ -85,7 +87,7 @@ def random_job(seed: int, system: System) -> Job:
         attrs.evolve(task, used=maybe("no", 0.1), zone=maybe(dice.choice(names), 0.1), surface=maybe("floor", 0.1))
         for task in base.tasks
     )
-    return attrs.evolve(
+    job = attrs.evolve(
         base, zones=zones, areas=areas, offsets=offsets, linear=linear, tasks=tasks,
         takeoff=attrs.evolve(base.takeoff, waste=round(dice.uniform(0, 0.2), 3)),
         effort=attrs.evolve(base.effort, difficulty=round(dice.uniform(0.8, 1.5), 2)),
@@ -117,4 +119,25 @@ def random_job(seed: int, system: System) -> Job:
             )
             for _ in range(dice.randint(0, 10))
         ),
+    )  # fmt: skip
+    surveyed = with_survey(job, random.Random(f"survey {seed}"))
+    planned = with_plan(surveyed, random.Random(f"plan {seed}"))
+    return planned if seed % 2 else _mended(planned)
+
+
+def _mended(job: Job) -> Job:
+    """Return a job without the rows that have a fault, so that more of it is reckoned; each zone gets an area."""
+    values = compute(attrs.evolve(job, zones=tuple(attrs.evolve(zone, system=None) for zone in job.zones)))
+
+    def good(block: str) -> tuple[Any, ...]:
+        faults = values.column(f"{block}.fault")
+        return tuple(row for row, fault in zip(getattr(job, block), faults, strict=True) if not fault)
+
+    side = 12.0 if job.system == "us" else 4.0
+    more = tuple(Area(label=f"All of {zone.name}", zone=zone.name, first=side, second=side, how_many=3.0) for zone in job.zones)
+    names = {system.name for system in job.systems}
+    return attrs.evolve(
+        job, zones=tuple(attrs.evolve(zone, system=zone.system if zone.system in names else None) for zone in job.zones),
+        areas=tuple(attrs.evolve(row, sign=None) for row in good("areas") if row.shape != "offsets") + more, offsets=(),
+        linear=good("linear"), joints=good("joints"), lines=good("lines"), tasks=good("tasks"), layers=good("layers"),
     )  # fmt: skip

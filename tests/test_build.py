@@ -14,8 +14,9 @@ from sheetgen.book.compile import compile_plan, compiled, shipped
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.stamp import Stamp
-from sheetgen.build import build_bid, contents_of, hand_out
+from sheetgen.build import build_bid, hand_out
 from sheetgen.check.filled import check_filled
+from sheetgen.check.meet import contents_of
 from sheetgen.engine.job import compute
 from sheetgen.findings import Refused
 from sheetgen.jobfile import starter
@@ -41,7 +42,7 @@ def test_every_formula_cell_is_compared(tmp_path: Path) -> None:
 def test_a_wrong_engine_value_stops_the_book(tmp_path: Path) -> None:
     made = compiled("bid", "us")
     job = demo_job()
-    good = contents_of(made, job, compute(job))
+    good = contents_of(made, job)
 
     def wrong(place: Place) -> object:
         value = good.formula(place)

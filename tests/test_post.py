@@ -16,16 +16,18 @@ from filled_books import DAY, ROWS, done_job, metric_job, put, running_job, type
 from test_ledger import small_disk
 
 from sheetgen import figures
+from sheetgen import post as posting
 from sheetgen import reconcile as reconciles
 from sheetgen.book.compile import compiled
 from sheetgen.check.office import resave
 from sheetgen.csv_tables import write_csv
-from sheetgen.figures import TABLES, columns
+from sheetgen.figures import TABLES, Figures, Read, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.ledger import reading, writing
 from sheetgen.pool import FEW
 from sheetgen.post import Outcome, post, posted
 from sheetgen.reconcile import compare, reconcile
+from sheetgen.version import __version__
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -256,6 +258,27 @@ def test_another_unit_system_is_a_change(books: dict[str, Path], ledger: Path, t
     assert shown["units"] == ("us", "metric")
     assert shown["areas.first[1]"] == ("16 ft", "5 m")
     assert shown["areas.first_in[1]"] == ("4", "blank")
+
+
+def test_the_same_entries_with_other_figures_are_a_note(books: dict[str, Path], ledger: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A newer engine computes otherwise: what was posted stays, and that is said."""
+    post([books["done"]], ledger, day=DAY)
+    before = ledger.read_bytes()
+    real = posting.figures_of
+
+    def dearer(book: Read) -> Figures:
+        made = real(book)
+        return attrs.evolve(made, tables={**made.tables, "jobs": ({**made.head, "cost": made.head["cost"] + 1.0},)})
+
+    monkeypatch.setattr(posting, "figures_of", dearer)
+    for amend in ("", "another reason"):
+        outcomes, findings = post([books["done"]], ledger, day=LATER, amend=amend)
+
+        assert [one.became for one in outcomes] == ["unchanged"]
+        found = only(findings, "figures-other")
+        assert found.severity is Severity.NOTE
+        assert found.what == f"gives other figures than were posted on {DAY} by sheetgen {__version__}, 1 in all"
+    assert ledger.read_bytes() == before
 
 
 # No longer closed

@@ -11,11 +11,12 @@ import attrs
 import pytest
 from filled_books import DAY, done_job, metric_job, put, running_job, type_into
 
-from sheetgen import figures, show, since
+from sheetgen import changes, figures, show
+from sheetgen.changes import Change
 from sheetgen.figures import TABLES, Figures, Row
 from sheetgen.ledger import reading
 from sheetgen.reconcile import Comparison, reconcile
-from sheetgen.since import Change, Since, since_last
+from sheetgen.since import Since, since_last
 from sheetgen.version import __version__
 
 LATER = dt.date(2026, 4, 1)
@@ -120,9 +121,9 @@ def test_a_table_or_column_that_the_earlier_run_did_not_know_is_no_change(
     compared = reconcile([books["done"]])
     grown = {**TABLES, "jobs": (*TABLES["jobs"], ("margin", "money")), "weather": (("reading", "temperature"),)}
     (job,) = compared.jobs
-    tables = {**job.tables, "jobs": ({**job.job, "margin": 5.0},), "weather": ({"reading": 70.0},)}
+    tables = {**job.tables, "jobs": ({**job.head, "margin": 5.0},), "weather": ({"reading": 70.0},)}
     newer = attrs.evolve(compared, jobs=(attrs.evolve(job, tables=tables),))
-    for module in (figures, since):
+    for module in (figures, changes):
         monkeypatch.setattr(module, "TABLES", grown)
 
     assert since_last(newer, ledger, "files", LATER) == Since(DAY)
@@ -151,10 +152,10 @@ def test_the_last_digit_of_a_figure_is_no_change(books: dict[str, Path], ledger:
     compared = reconcile([books["done"]])
     (job,) = compared.jobs
     since_last(compared, ledger, "files", DAY)
-    price = job.job["price"]
+    price = job.head["price"]
 
     for factor, count in ((1 + 1e-12, 0), (1 + 1e-6, 1)):
-        other = with_rows(job, jobs=[{**job.job, "price": price * factor}])
+        other = with_rows(job, jobs=[{**job.head, "price": price * factor}])
         assert len(since_last(attrs.evolve(compared, jobs=(other,)), ledger, "files", DAY).changes) == count
 
 

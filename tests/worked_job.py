@@ -1,6 +1,6 @@
-"""The invented job that the project's notes work by arithmetic, as far as areas, materials, tasks and price.
+"""The invented job that the project's notes work by arithmetic.
 
-Mixing by the batch, cleaning up by the visit, waiting and idle time are not in it.
+The notes give no clock times: the first coat of the steps is laid when the studio is done, the second the day after.
 """
 
 import datetime as dt
@@ -10,6 +10,7 @@ from sheetgen.engine.records import (
     Area,
     Burdens,
     Costs,
+    Crew,
     Effort,
     Equipment,
     Heading,
@@ -19,11 +20,13 @@ from sheetgen.engine.records import (
     Linear,
     MaterialsEntry,
     Policy,
+    Pour,
     Product,
     Role,
     Takeoff,
     Task,
     ToppingSystem,
+    Visit,
     Zone,
 )
 
@@ -45,6 +48,7 @@ def worked_job(*, afterwards: bool = True) -> Job:
         effort=Effort(difficulty=1.1),
         **_takeoff(),
         **_systems(),
+        **_plan(),
         **_rates(),
         **_price(),
         **(_afterwards() if afterwards else {}),
@@ -77,6 +81,12 @@ def _systems():
                 yield_=0.45,
                 thickness=1 / 8,
                 coats=1,
+                bags_per_batch=2,
+                open_time=10,
+                second_earliest=60,
+                reference_temperature=70,
+                q_hot=6500,
+                q_cold=4500,
             ),
             ToppingSystem(
                 name="System B",
@@ -85,6 +95,7 @@ def _systems():
                 yield_=0.42,
                 thickness=1 / 16,
                 coats=2,
+                bags_per_batch=1,
             ),
         ),
         "layers": (
@@ -93,6 +104,23 @@ def _systems():
             Layer(system="System A", kind="sealer", product="Sealer", coverage=300, coats=2, waste=0.05),
             Layer(system="System B", kind="primer_first", product="Primer", coverage=300, coats=1, waste=0.05),
             Layer(system="System B", kind="sealer", product="Sealer", coverage=250, coats=1, waste=0.05),
+        ),
+    }
+
+
+def _plan():
+    steps = {"zone": STEPS, "bay_width": 4.5, "bay_length": 7.5, "mix": 4, "place": 6, "trowel": 5}
+    return {
+        "crew": Crew(ribbon_width=3, mix=5, place=8, trowel=10, second=9, mixers=1, placers=1, trowellers=1, pace="held", least_paid=4),
+        "pours": (
+            Pour(zone=STUDIO, coat=1, bay_width=18, bay_length=24.5, temperature=70, day=2, opens=8 / 24),
+            Pour(coat=1, day=2, opens=11 / 24, **steps),
+            Pour(coat=2, day=3, opens=8 / 24, **steps),
+        ),
+        "visits": (
+            Visit(kind="prepare", people=2, hours=5),
+            Visit(kind="pour", people=3, hours=5),
+            Visit(kind="seal", people=2, hours=3),
         ),
     }
 
@@ -119,11 +147,13 @@ def _rates():
             _task("Grind", "Helper", "area", 120, set_up=0.75),
             _task("Prime, first coat", "Helper", "area", 500, set_up=0.25),
             _task("Prime, second coat", "Helper", "area", 500, system="System A"),
-            _task("Place", "Finisher", "coat_area", 550, covers_area="yes"),
-            _task("First trowel", "Finisher", "coat_area", 450),
-            _task("Second trowel", "Finisher", "coat_area", 500, system="System A"),
-            _task("Seal, first coat", "Helper", "area", 400, set_up=0.25),
-            _task("Seal, second coat", "Helper", "area", 400, system="System A"),
+            Task(name="Mix", role="Helper", basis="batches", rate=12, set_up=0.5, set_up_per="pour", stage="mix"),
+            _task("Place", "Finisher", "coat_area", 550, stage="place", covers_area="yes"),
+            _task("First trowel", "Finisher", "coat_area", 450, stage="first_trowel"),
+            _task("Second trowel", "Finisher", "coat_area", 500, system="System A", stage="second_trowel"),
+            _task("Seal, first coat", "Helper", "area", 400, set_up=0.25, visit="seal"),
+            _task("Seal, second coat", "Helper", "area", 400, system="System A", visit="seal"),
+            Task(name="Clean up", role="Helper", set_up=0.5, set_up_per="visit"),
         ),
         "equipment": (Equipment(name="Grinder", day_rate=95, days=1),),
     }
@@ -135,7 +165,7 @@ def _task(name, role, basis, rate, set_up=None, **more):
 
 def _price():
     return {
-        "costs": Costs(freight=45, trips=3, vehicles=1, distance=36, distance_rate=0.72, disposal=40, sample_panel=60),
+        "costs": Costs(freight=45, vehicles=1, distance=36, distance_rate=0.72, disposal=40, sample_panel=60),
         "policy": Policy(
             materials_tax=0.065,
             overhead_way="share",

@@ -6,17 +6,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from sheetgen.book.contents import Contents
-from sheetgen.book.plan import Plan, Spot
+from sheetgen.book.plan import CHART_ROWS, Plan, Spot
 from sheetgen.book.style import HEAD_FILL, INK
 from sheetgen.book.template import SCENARIOS, Sheet
 
-_ROWS_HIGH = 18
 # Told apart without colour too.
 _PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"), ("#E4E8EB", "solid"), ("#A9BBA0", "small_grid"))
 
 
-def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Contents, row: int) -> int:
-    """Add the charts of a sheet below its parts; return the last row that they cover.
+def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Contents) -> None:
+    """Add the charts of a sheet, each in the rows that the plan leaves free for it.
 
     Parameters
     ----------
@@ -30,18 +29,12 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
     contents : Contents
         What stands in the cells: a chart over records ends at the last that has a name; one without names, over the
         steps of a sample, shows all.
-    row : int
-        0-based first free row [count].
-
-    Returns
-    -------
-    int
-        0-based last row [count].
     """
-    if sheet.charts:
+    rows = plan.chart_rows[plan.title(sheet)]
+    if rows:
         # A chart is not cut by the end of a page.
-        worksheet.set_h_pagebreaks([row])
-    for spec in sheet.charts:
+        worksheet.set_h_pagebreaks([min(rows)])
+    for spec, row in zip(sheet.charts, rows, strict=True):
         made = workbook.add_chart({"type": spec["type"], **({"subtype": "stacked"} if spec.get("stacked") else {})})
         seen = 0
         for series in spec["series"]:
@@ -57,8 +50,12 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
             seen += not series.get("unseen")
         unseen = [number for number, series in enumerate(spec["series"]) if series.get("unseen")]
         made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
-        names = {"name": spec["x_axis"], "num_font": {"color": INK}}
+        names = {"name": spec["x_axis"], "num_font": {"color": INK}, "num_format": "0"}
+        if "every" in spec:
+            names["interval_unit"] = spec["every"]
         amounts = {"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
+        if "y_format" in spec:
+            amounts["num_format"] = spec["y_format"]
         if spec["type"] == "bar":
             # Lying bars have their names on the y axis, and run down the page in the order of the table.
             made.set_y_axis({**names, "reverse": True})
@@ -68,11 +65,9 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
             made.set_y_axis(amounts)
         legend = {"position": "bottom", **({"delete_series": unseen} if unseen else {})}
         made.set_legend({"none": True} if len(spec["series"]) == 1 else legend)
-        high = spec.get("rows", _ROWS_HIGH)
+        high = spec.get("rows", CHART_ROWS)
         made.set_size({"width": 680, "height": high * 20})
         worksheet.insert_chart(row, 0, made, {"description": spec["alt"], "object_position": 2})
-        row += high + 1
-    return row
 
 
 def _look(number: int | None) -> dict[str, Any]:

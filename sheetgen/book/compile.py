@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 import attrs
 
 from sheetgen.book import scales
+from sheetgen.book.defined import names_twice
 from sheetgen.book.formula import Compiler
 from sheetgen.book.load import load, template_folder
 from sheetgen.book.measure import Factors
@@ -60,7 +61,7 @@ class _Builder:
             self.report.error("factor-wrong", f"{place} factors.{code}", what, "correct the value or the units")
         for code, what in scales.wrong(self.plan.book.blocks.get("scales")):
             self.report.error("scale-wrong", f"{self.plan.book.blocks['scales'].where.at()} scales.{code}", what, "correct the value")
-        for name in self.plan.names_twice():
+        for name in names_twice(self.plan):
             self.report.error("template-name", "names of cells", f"two cells would be called '{name}'", "rename one field")
         formulas = [
             (block, field)

@@ -12,6 +12,7 @@ from sheetgen.book.compile import Compiled
 from sheetgen.book.names import Context
 from sheetgen.book.parse import Call, FormulaError, Name, Node, Number, Pair, Text
 from sheetgen.book.plan import Place
+from sheetgen.book.states import word_of
 from sheetgen.book.template import PAIR, SCENARIOS, Block, Field
 
 Value = float | str | None
@@ -96,18 +97,19 @@ class Contents:
         """Return the word beside a check; nothing where the check has no value yet."""
         if not isinstance(value, float):
             return None
-        return self.plan.word(block.good if value <= field.tolerance else block.bad)
+        return word_of(self.plan, block.good if value <= field.tolerance else block.bad)
 
     def master_state(self) -> str:
         """Return the word that stands on every sheet."""
         looks = self.formula(Place("master", "looks", 0, None))
-        return self.plan.word("states.ok" if looks is not None and float(looks) <= 0 else "states.look")
+        return word_of(self.plan, "states.ok" if looks is not None and float(looks) <= 0 else "states.look")
 
     def shown(self, block: Block, field: Field, place: Place) -> Value:
-        """Return the text or number of a show cell, made from values that are already there."""
+        """Return the text or number of a show cell, made from values that are already there; None where it says nothing."""
         context = Context(self.plan, block, field, place.scenario, lambda *_: False)
         tree = self.compiled.trees[block.name, field.name]
-        return _Show(self, context, place.record).root(tree)
+        said = _Show(self, context, place.record).root(tree)
+        return None if said == "" else said
 
 
 class _MissingError(Exception):

@@ -20,6 +20,8 @@ from sheetgen.book.template import (
     ENTERED,
     FIELD_KINDS,
     SHEET_TYPES,
+    TEXT_SIZE,
+    WIDTHS,
     Block,
     Book,
     Field,
@@ -72,13 +74,13 @@ _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
         "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
-        "no_limit", "each",
+        "no_limit", "each", "runs",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
     {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading"}
 )
-_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart"})
+_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page"})
 
 
 class _Loader:
@@ -148,6 +150,9 @@ class _Loader:
             parts=tuple(parts),
             notes=tuple(raw.get("note", ())),
             charts=tuple(raw.get("chart", ())),
+            size=raw.get("size", TEXT_SIZE),
+            one_page=raw.get("one_page", False),
+            widths=tuple(raw.get("widths", WIDTHS)),
         )
 
     def _part(self, file: str, lines: Lines, number: int, raw: dict[str, Any]) -> Part | None:
@@ -258,7 +263,7 @@ class _Loader:
             choices=raw.get("choices", ""), message=raw.get("message", ""), note=raw.get("note", ""),
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
             tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
-            no_limit=raw.get("no_limit", False), each=tuple(raw.get("each", ())),
+            no_limit=raw.get("no_limit", False), each=tuple(raw.get("each", ())), runs=raw.get("runs", 0),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:

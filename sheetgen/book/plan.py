@@ -5,7 +5,6 @@ One plan serves writer, checker and reader.
 
 from __future__ import annotations
 
-import collections
 import functools
 from collections.abc import Iterator, Mapping
 from typing import Final, NamedTuple
@@ -19,6 +18,7 @@ TITLE_ROW: Final = 0
 ABOUT_ROW: Final = 1
 STATE_ROW: Final = 2
 FIRST_FREE_ROW: Final = 3
+CHART_ROWS: Final = 18
 LABEL, VALUE, UNIT, NOTE = 0, 1, 2, 3
 CHECK_STATE, CHECK_VALUE, CHECK_TOLERANCE, CHECK_MEND = 1, 2, 3, 4
 
@@ -133,6 +133,7 @@ class Plan:
         self.spots: dict[tuple[str, str], Spot] = {}
         self.numbers: dict[str, Spot] = {}
         self.notes_rows: dict[str, int] = {}
+        self.chart_rows: dict[str, list[int]] = {}
         self.used_rows: dict[str, int] = {}
         for sheet in book.sheets:
             self._lay(sheet)
@@ -190,81 +191,24 @@ class Plan:
             if field.kind == "posted" and field.stands_in(self.system):
                 yield block, field
 
-    def state_formula(self) -> str:
-        """Return the formula, on every sheet, that says whether all checks are OK."""
-        master = self._fixed("master", "looks", 0)
-        return f"=IF({master}>0,{self._word('states.look')},{self._word('states.ok')})"
-
-    def check_state_formula(self, block: Block, spot: Spot) -> str:
-        """Return the formula that says whether a check is OK: its value against the tolerance beside it."""
-        row = spot.row + 1
-        value, tolerance = f"{column_name(CHECK_VALUE)}{row}", f"{column_name(CHECK_TOLERANCE)}{row}"
-        said = f"IF({value}>{tolerance},{self._word(block.bad)},{self._word(block.good)})"
-        return f'=IF(COUNT({value})<1,"",{said})'
-
-    def word(self, source: str) -> str:
-        """Return the word of ``list.code``."""
-        block, _, code = source.partition(".")
-        number = self.book.blocks[block].record_number(code)
-        assert number is not None
-        return str(self.book.blocks[block].records[number]["word"])
-
-    def _word(self, source: str) -> str:
-        block, _, code = source.partition(".")
-        number = self.book.blocks[block].record_number(code)
-        assert number is not None
-        return self._fixed(block, "word", number)
-
-    def _fixed(self, block: str, field: str, record: int) -> str:
-        cell = self.spots[block, field].cell(record)
-        sheet = cell.sheet.replace("'", "''")
-        return f"'{sheet}'!${column_name(cell.column)}${cell.row + 1}"
-
-    def state_cells(self) -> Iterator[tuple[Address, Block | None, Field | None]]:
-        """Yield the cells that say OK or LOOK: one on every sheet, and one for each check with its block and field."""
-        for sheet in self.book.sheets:
-            yield Address(self.title(sheet), STATE_ROW, 1), None, None
-        for part in self.parts:
-            if part.block.kind == "checks":
-                for field in part.fields:
-                    spot = self.spots[part.block.name, field.name]
-                    yield Address(spot.sheet, spot.row, CHECK_STATE), part.block, field
-
-    @functools.cached_property
-    def names(self) -> dict[str, tuple[Address, Address]]:
-        """Defined names: one cell of each single field, and the column behind each drop-down."""
-        return {name: (first, last) for name, first, last in self._named()}
-
-    def names_twice(self) -> list[str]:
-        """Return the names that two cells would have."""
-        counts = collections.Counter(name for name, _, _ in self._named())
-        return [name for name, count in counts.items() if count > 1]
-
-    def _named(self) -> Iterator[tuple[str, Address, Address]]:
-        for block, field in self.book.fields():
-            if (block.name, field.name) not in self.spots or field.kind == "note":
-                continue
-            spot = self.spots[block.name, field.name]
-            if block.kind == "scenario" and not block.over:
-                for number, scenario in enumerate(SCENARIOS):
-                    tail = "" if scenario == "accepted" else f"_{scenario}"
-                    cell = spot.cell(0, number)
-                    yield f"{block.name}_{field.name}{tail}", cell, cell
-            elif block.kind in {"fields", "checks"}:
-                yield f"{block.name}_{field.name}", spot.cell(), spot.cell()
-        for source in sorted({field.choices for _, field in self.book.fields() if field.choices}):
-            owner, _, column = source.partition(".")
-            spot = self.spots[owner, column or "word"]
-            yield f"list_{source.replace('.', '_')}", spot.cell(0), spot.cell(spot.records - 1)
-
     def _lay(self, sheet: Sheet) -> None:
         title = self.title(sheet)
         row = FIRST_FREE_ROW
         self.notes_rows[title] = row
         row += len(sheet.notes) + 1
+        rows = self.chart_rows[title] = [0] * len(sheet.charts)
         for part in sheet.parts:
+            row = self._leave_room(sheet, part.block, row, rows)
             row = self._place(title, part, row) + 1
-        self.used_rows[title] = row
+        self.used_rows[title] = self._leave_room(sheet, "", row, rows)
+
+    def _leave_room(self, sheet: Sheet, before: str, row: int, rows: list[int]) -> int:
+        """Leave rows free for the charts that stand before a block, or after all parts; return the next row."""
+        for number, chart in enumerate(sheet.charts):
+            if chart.get("before", "") == before:
+                rows[number] = row
+                row += int(chart.get("rows", CHART_ROWS)) + 1
+        return row
 
     def _place(self, sheet: str, part: Part, row: int) -> int:
         block = self.book.blocks[part.block]

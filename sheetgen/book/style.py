@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from sheetgen.book.template import TEXT_SIZE
 from sheetgen.units import System
 
 FONT: Final = "Calibri"
@@ -35,12 +36,22 @@ _FORMATS: Final[dict[str, str]] = {
     "day": "#,##0.0",
     "distance": "#,##0.0",
     "temperature": "0.0",
+    "temperature_step": "0.0",
+    "speed": "0.0",
+    "second": "#,##0",
+    "kelvin": "#,##0",
+    "percent": "0.0",
+    "pressure": "#,##0.0#",
+    "mver": "#,##0.0#",
+    "mass/area/hour": "0.000",
+    "mass/volume": "#,##0.0##",
     "bag": "#,##0.00",
+    "batch": "#,##0",
     "package": "#,##0.00",
     "pack": "#,##0.00",
     "basis": "#,##0.00",
 }
-_WHOLE: Final = frozenset({"bags", "packages", "to_buy"})
+_WHOLE: Final = frozenset({"bags", "bags_all", "packages", "to_buy"})
 
 
 def number_format(unit: str, name: str = "") -> str:
@@ -88,11 +99,13 @@ class Styles:
 
     def __init__(self, workbook: Any) -> None:
         self._workbook = workbook
+        # Size of plain text; a sheet to be read at arm's length has its own [point].
+        self.size = TEXT_SIZE
         self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
 
     def get(self, **properties: Any) -> Any:
         """Return the format with these properties on top of the base."""
-        base = {"font_name": FONT, "font_size": 10, "font_color": INK, "valign": "vcenter"}
+        base = {"font_name": FONT, "font_size": self.size, "font_color": INK, "valign": "vcenter"}
         base.update(properties)
         key = tuple(sorted(base.items()))
         if key not in self._made:

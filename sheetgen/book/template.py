@@ -16,6 +16,9 @@ ENTERED: Final = frozenset({"input", "choice"})
 COMPUTED: Final = frozenset({"formula", "show"})
 # In a cross block: the number of the record of the one block, and of the other.
 PAIR: Final = ("over_no", "with_no")
+# Size of plain text [point]; widths of labels, values and units [characters].
+TEXT_SIZE: Final = 10
+WIDTHS: Final = (34.0, 16.0, 9.0)
 SCENARIOS: Final = ("as_bid", "accepted")
 
 BySystem = Mapping[str, Any]
@@ -49,7 +52,7 @@ class Field:
     """One thing in a block: a column of a table, or a row of a list of fields.
 
     A check names in *each* the tables whose rows it counts: ``block``, or ``block.flag.words`` where the flag is not
-    called faulty or the words not look.
+    called faulty or the words not look. Words that may be longer than their cell *run* so many characters to the right.
     """
 
     name: str
@@ -73,6 +76,7 @@ class Field:
     strong: bool = False
     no_limit: bool = False
     each: tuple[str, ...] = ()
+    runs: int = 0
 
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""
@@ -131,7 +135,10 @@ class Part:
 
 @attrs.frozen
 class Sheet:
-    """One sheet: title, one line on what it is for, its type, and its parts from top to bottom."""
+    """One sheet: title, one line on what it is for, its type, and its parts from top to bottom.
+
+    *size* is that of plain text [point]; *widths* are those of labels, values and units [characters].
+    """
 
     code: str
     title: str
@@ -140,6 +147,9 @@ class Sheet:
     landscape: bool
     parts: tuple[Part, ...]
     notes: tuple[str, ...] = ()
+    size: int = TEXT_SIZE
+    one_page: bool = False
+    widths: tuple[float, ...] = WIDTHS
     charts: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
 
 

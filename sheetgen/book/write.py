@@ -13,6 +13,7 @@ from xlsxwriter.worksheet import Worksheet
 from sheetgen import units
 from sheetgen.book import chart, cover
 from sheetgen.book.contents import Contents, Value
+from sheetgen.book.defined import defined_names
 from sheetgen.book.plan import (
     ABOUT_ROW,
     CHECK_MEND,
@@ -23,19 +24,18 @@ from sheetgen.book.plan import (
     STATE_ROW,
     TITLE_ROW,
     UNIT,
-    VALUE,
     Address,
     PlacedPart,
     Plan,
     column_name,
 )
 from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
+from sheetgen.book.states import check_state_formula, state_formula
 from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
 from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
 from sheetgen.book.validate import rule
+from sheetgen.book.widths import Widths
 
-_LABEL_WIDTH, _VALUE_WIDTH, _UNIT_WIDTH = 34.0, 16.0, 9.0
-_PLAIN_WIDTH = 8.43
 # Words beside a row that say what is wrong run over the empty cells to their right.
 _STATE_LENGTH = 30
 
@@ -86,8 +86,7 @@ class _Writer:
         self.author = author or "sheetgen"
         self.sheets: dict[str, Any] = {}
         self.words = self.book.words
-        # Running text beside the tables, by sheet: (column, characters). The print area must hold it.
-        self.running: list[tuple[int, int]] = []
+        self.wide = Widths(self.plan, self.book.sheets[0])
 
     def write(self) -> None:
         for sheet in self.book.sheets:
@@ -110,7 +109,7 @@ class _Writer:
         self.workbook.set_custom_property("Language", self.words.get("language", "en-US"), "text")
 
     def _names(self) -> None:
-        for name, (first, last) in self.plan.names.items():
+        for name, (first, last) in defined_names(self.plan).items():
             sheet = first.sheet.replace("'", "''")
             start = f"${column_name(first.column)}${first.row + 1}"
             end = f"${column_name(last.column)}${last.row + 1}"
@@ -118,43 +117,33 @@ class _Writer:
 
     def _sheet(self, sheet: Sheet, parts: list[PlacedPart]) -> None:
         worksheet = self.sheets[self.plan.title(sheet)]
-        self.running = []
+        self.wide = Widths(self.plan, sheet)
+        self.styles.size = sheet.size
         worksheet.write_string(TITLE_ROW, 0, sheet.title, self.styles.title)
         self._run(worksheet, ABOUT_ROW, 0, sheet.about, self.styles.about)
         self._state_line(worksheet)
         row = self.plan.notes_rows[self.plan.title(sheet)]
         for number, note in enumerate(sheet.notes):
             self._run(worksheet, row + number, 0, note, self.styles.note)
-        widths: dict[int, float] = {}
         for part in parts:
             self._part(worksheet, part)
-            self._widths(part, widths)
-        for column, width in widths.items():
+            self.wide.add(part)
+        for column, width in self.wide.columns.items():
             worksheet.set_column(column, column, width)
         last_row = self.plan.used_rows[self.plan.title(sheet)]
         if sheet.type == "start":
             last_row = cover.write(worksheet, self.styles, self.plan, last_row, self._run)
-        last_row = chart.add(self.workbook, worksheet, sheet, self.plan, self.contents, last_row)
-        self._finish(worksheet, sheet, parts, last_row, self._last_column(widths))
+        chart.add(self.workbook, worksheet, sheet, self.plan, self.contents)
+        self._finish(worksheet, sheet, parts, last_row, self.wide.last_column())
 
     def _run(self, worksheet: Any, row: int, column: int, text: str, look: Any) -> None:
         """Write text that may run over the empty cells to its right."""
         worksheet.write_string(row, column, text, look)
-        self.running.append((column, len(text)))
-
-    def _last_column(self, widths: dict[int, float]) -> int:
-        last = max(widths, default=0)
-        for column, length in self.running:
-            room, reach = 0.0, column - 1
-            while room < length * 0.95:
-                reach += 1
-                room += widths.get(reach, _PLAIN_WIDTH)
-            last = max(last, reach)
-        return last
+        self.wide.runs(column, len(text))
 
     def _state_line(self, worksheet: Any) -> None:
         worksheet.write_string(STATE_ROW, 0, self.words["checks"], self.styles.unit)
-        cell = self.plan.state_formula()
+        cell = state_formula(self.plan)
         value = self.contents.master_state()
         worksheet.write_formula(STATE_ROW, 1, cell, self.styles.state, value)
 
@@ -170,7 +159,7 @@ class _Writer:
         worksheet.set_paper(paper(self.plan.system))
         if sheet.landscape:
             worksheet.set_landscape()
-        worksheet.fit_to_pages(1, 0)
+        worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
         worksheet.set_margins(0.5, 0.5, 0.6, 0.6)
         made = self.stamp.made_on.isoformat()
         worksheet.set_footer(f"&L&8{self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
@@ -184,34 +173,6 @@ class _Writer:
     def _first_input(self, part: PlacedPart) -> Address | None:
         field = next((field for field in part.fields if field.kind in {"input", "choice"}), None)
         return self.plan.spot(part.block.name, field.name).cell() if field else None
-
-    def _widths(self, part: PlacedPart, widths: dict[int, float]) -> None:
-        def need(column: int, width: float) -> None:
-            widths[column] = max(widths.get(column, 0.0), width)
-
-        kind = part.layout
-        if kind in {"fields", "checks", "across"} or (kind == "scenario" and not part.block.over):
-            need(LABEL, _LABEL_WIDTH)
-            need(VALUE, _VALUE_WIDTH if kind != "across" else _UNIT_WIDTH)
-        if kind == "fields":
-            need(UNIT, _UNIT_WIDTH)
-            for field in part.fields:
-                need(VALUE, field.width or 0.0)
-            return
-        if kind == "checks":
-            for column in (2, 3):
-                need(column, 10.0)
-            return
-        if part.part.numbered and kind != "across":
-            need(0, 5.0)
-        if kind == "list":
-            need(0, 22.0)
-        groups = len(SCENARIOS) if kind == "scenario" else 1
-        for field in part.fields:
-            spot = self.plan.spot(part.block.name, field.name)
-            for group in range(groups):
-                for record in range(part.records if spot.record_columns else 1):
-                    need(spot.cell(record, group).column, field.width or default_width(field.unit))
 
     def _part(self, worksheet: Any, part: PlacedPart) -> None:
         if part.title_row is not None:
@@ -296,7 +257,8 @@ class _Writer:
             return
         # A share carries its percent sign in the cell itself.
         symbol = "" if field.unit == "share" and kind == "fields" else units.symbol(field.unit, self.plan.system)
-        worksheet.write_string(row, UNIT if kind == "fields" else 1, symbol, self.styles.unit)
+        if symbol:
+            worksheet.write_string(row, UNIT if kind == "fields" else 1, symbol, self.styles.unit)
         if kind == "fields" and field.note:
             self._run(worksheet, row, NOTE, field.note, self.styles.note)
 
@@ -306,7 +268,7 @@ class _Writer:
         tolerance = self.styles.constant(number_format("number"))
         worksheet.write_number(row, CHECK_TOLERANCE, field.tolerance, tolerance)
         worksheet.write_formula(
-            row, CHECK_STATE, self.plan.check_state_formula(part.block, spot), self.styles.state,
+            row, CHECK_STATE, check_state_formula(self.plan, part.block, spot), self.styles.state,
             self.contents.check_state(part.block, field, value) or "",
         )  # fmt: skip
         self._run(worksheet, row, CHECK_MEND, field.note, self.styles.note)
@@ -314,8 +276,8 @@ class _Writer:
     def _cells(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
         block, kind = part.block, field.kind
         form = number_format(field.unit, field.name)
-        if field.name == "look" and kind == "show":
-            self.running.append((self.plan.spot(block.name, field.name).column, _STATE_LENGTH))
+        if kind == "show" and (field.runs or field.name == "look"):
+            self.wide.runs(self.plan.spot(block.name, field.name).column, field.runs or _STATE_LENGTH)
         if kind in {"input", "choice"}:
             self._inputs(worksheet, part, field, self.styles.entered(form))
         elif kind in {"formula", "show"}:

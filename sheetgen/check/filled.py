@@ -7,12 +7,10 @@ from typing import Final
 
 import attrs
 
-from sheetgen.book.contents import Contents
 from sheetgen.check.book import Checked, check_file, check_form
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import computed_of, contents_of_tables, entered_of, job_of, tables_of
+from sheetgen.check.meet import contents_of, contents_of_tables, job_of, tables_of
 from sheetgen.check.recalculate import Program
-from sheetgen.engine.job import compute
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
 
@@ -47,7 +45,7 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
         contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
     else:
         job = job_of(filled.entries, filled.stamp.system)
-        contents = Contents(filled.compiled, entered_of(job), computed_of(compute(job).in_system(job.system)))
+        contents = contents_of(filled.compiled, job)
     checked = check_file(path, contents, program, filled.raw)
     broken = check_form(filled.raw, contents, fresh=False)
     if filled.raw.application != _OURS:

@@ -7,6 +7,7 @@ from typing import Final
 
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Address, Place
+from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field, rows_of
 from sheetgen.findings import Finding, Report
 
@@ -34,7 +35,7 @@ def to_look_at(contents: Contents, name: str) -> list[Finding]:
     if not any(contents.formula(Place("areas", "started", record, None)) for record in range(spot.records)):
         return []
     report = Report()
-    for _, block, check in contents.plan.state_cells():
+    for _, block, check in state_cells(contents.plan):
         if block is None or check is None or block.name != "checks":
             continue
         value = contents.value(block, check, 0, None)

@@ -9,10 +9,12 @@ import attrs
 
 from sheetgen.book.compile import Compiled
 from sheetgen.book.contents import Contents
-from sheetgen.book.plan import Place
+from sheetgen.book.plan import Place, Plan
+from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field
 from sheetgen.check.compare import Expected
-from sheetgen.engine.job import Job
+from sheetgen.engine.inputs import PLAN_ROWS, padded
+from sheetgen.engine.job import Job, compute
 from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.engine.values import Values
 from sheetgen.units import System
@@ -51,6 +53,35 @@ def computed_of(values: Values) -> Callable[[Place], Any]:
         return value
 
     return computed
+
+
+def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
+    """Return the figures of a job, with as many records as its book has where a figure depends on that.
+
+    Parameters
+    ----------
+    job : Job
+        In the units of the book.
+    plan : Plan
+        The plan of its book.
+    system : {'us', 'metric'}, optional
+        Units of the figures; those of the book unless given.
+
+    Returns
+    -------
+    Values
+        What the engine makes of it.
+    """
+    blocks = plan.book.blocks
+    # The rows that a plan fills by itself, and those that are paired with others.
+    names = {*PLAN_ROWS, *(block.second for block in blocks.values() if block.second)}
+    rows = {name: plan.records(blocks[name]) for name in names if name in blocks}
+    return compute(padded(job, rows)).in_system(system or job.system)
+
+
+def contents_of(made: Compiled, job: Job) -> Contents:
+    """Return what stands in the cells of a job's book."""
+    return Contents(made, entered_of(job), computed_of(figures(job, made.plan)))
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:
@@ -150,7 +181,7 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
     wanted: dict[str, dict[tuple[int, int], Expected]] = {}
     for block, field in contents.compiled.formulas():
         _add_field(contents, block, field, wanted)
-    for cell, check_block, check in contents.plan.state_cells():
+    for cell, check_block, check in state_cells(contents.plan):
         if check_block is None or check is None:
             value: Any = contents.master_state()
             name = "state of the checks"

@@ -5,11 +5,14 @@ from __future__ import annotations
 import datetime as dt
 import math
 import numbers
-from typing import Any
+from typing import Any, Final
 
 import attrs
 
 from sheetgen.engine.lists import LISTS
+
+# What stands in a job where a data sheet says "no limit".
+NO_LIMIT: Final = math.inf
 
 
 def _finite(x: Any) -> float | None:
@@ -22,13 +25,17 @@ def _finite(x: Any) -> float | None:
     return float(x)
 
 
+def _finite_or_no_limit(x: Any) -> float | None:
+    return x if x == NO_LIMIT else _finite(x)
+
+
 def _text(x: Any) -> str | None:
     if x is not None and not isinstance(x, str):
         raise TypeError(f"text is wanted, not {x!r}")
     return x or None
 
 
-def number(unit: str, default: float | None = None, blank: float | None = None) -> Any:
+def number(unit: str, default: float | None = None, blank: float | None = None, *, no_limit: bool = False) -> Any:
     """Declare a number.
 
     Parameters
@@ -39,14 +46,16 @@ def number(unit: str, default: float | None = None, blank: float | None = None) 
         Starter value [unit of the expression].
     blank : float, optional
         How many of a row's basis a blank stands for [basis].
+    no_limit : bool
+        Whether it may also be said that there is no limit.
 
     Returns
     -------
     attribute
         For a record class.
     """
-    metadata = {"kind": "input", "unit": unit, "optional": default is None, "blank": blank}
-    return attrs.field(default=default, converter=_finite, metadata=metadata)
+    metadata = {"kind": "input", "unit": unit, "optional": default is None, "blank": blank, "no_limit": no_limit}
+    return attrs.field(default=default, converter=_finite_or_no_limit if no_limit else _finite, metadata=metadata)
 
 
 def text(*, optional: bool = True) -> Any:

@@ -8,34 +8,53 @@ from typing import Any, Final
 
 import attrs
 
-from sheetgen.engine.lists import BASIS_UNITS
+from sheetgen.engine.lists import BASIS_UNITS, CRITERIA, PLACES, READING_UNITS
 from sheetgen.engine.materials import INCHES_PER_FOOT
 from sheetgen.engine.records import (
     Area,
+    BatchRow,
     Burdens,
     Costs,
+    Crew,
+    DayNote,
+    DaySheet,
     Effort,
     Equipment,
     Heading,
     HoursEntry,
+    Joint,
     Layer,
+    Level,
     Line,
     Linear,
     MaterialsEntry,
     Offset,
     Policy,
+    Pour,
     Product,
+    Reading,
     Role,
+    SlabCheck,
+    Survey,
     Takeoff,
     Task,
     ToppingSystem,
+    Visit,
+    Weather,
     Zone,
 )
-from sheetgen.engine.values import Name, field_name
-from sheetgen.units import PLAIN, SYSTEMS, System, linear
+from sheetgen.engine.survey import DISH_AREA_FT2
+from sheetgen.engine.values import ROW_WORDS, Name, field_name, with_row_unit
+from sheetgen.units import PLAIN, SYSTEMS, System, convert, linear
 
 # Starter value of a mile and of a kilometre driven; common practice, no source.
 STARTER_DISTANCE_RATE: Final[dict[System, float]] = {"us": 0.70, "metric": 0.45}
+# Least a surface is kept above the dew point: American texts in °F, ISO 8502-4 in °C.
+STARTER_DEW_MARGIN: Final[dict[System, float]] = {"us": 5.0, "metric": 3.0}
+# Starter width of a ribbon; common practice, no source.
+STARTER_RIBBON_WIDTH: Final[dict[System, float]] = {"us": 3.0, "metric": 0.9}
+# Rows that a new book has prepared for what it plans by itself; trade, sizes.
+PLAN_ROWS: Final = {"pours": 12, "batches": 300, "visits": 20}
 # Inches are typed beside feet under the same name with this ending.
 _INCHES: Final = "_in"
 
@@ -54,7 +73,9 @@ class Job:
     """The inputs of a bid book, by block.
 
     A block of rows is a tuple of records, each in the place of its row; a record left blank is a blank
-    row. What is not given has the starter value of a new book.
+    row. What is not given has the starter value of a new book. `slab` has a record for each pair of zone
+    and criterion, zone 1 with all criteria first; `weather` has one for each place. Those at their ends may
+    be left out.
 
     Parameters
     ----------
@@ -64,11 +85,23 @@ class Job:
 
     system: System = attrs.field(default="us", validator=attrs.validators.in_(SYSTEMS))
     job: Heading = _fields(Heading)
+    survey: Survey = attrs.field(metadata={"record": Survey, "rows": False})
     takeoff: Takeoff = _fields(Takeoff)
     zones: tuple[Zone, ...] = _rows(Zone, (Zone(name="Zone 1"),))
+    readings: tuple[Reading, ...] = _rows(Reading)
+    joints: tuple[Joint, ...] = _rows(Joint)
+    levels: tuple[Level, ...] = _rows(Level)
+    slab: tuple[SlabCheck, ...] = _rows(SlabCheck)
+    weather: tuple[Weather, ...] = _rows(Weather)
     areas: tuple[Area, ...] = _rows(Area)
     offsets: tuple[Offset, ...] = _rows(Offset)
     linear: tuple[Linear, ...] = _rows(Linear)
+    crew: Crew = attrs.field(metadata={"record": Crew, "rows": False})
+    pours: tuple[Pour, ...] = _rows(Pour)
+    batches: tuple[BatchRow, ...] = _rows(BatchRow)
+    visits: tuple[Visit, ...] = _rows(Visit)
+    day: DaySheet = _fields(DaySheet)
+    day_notes: tuple[DayNote, ...] = _rows(DayNote)
     systems: tuple[ToppingSystem, ...] = _rows(ToppingSystem)
     layers: tuple[Layer, ...] = _rows(Layer)
     burdens: Burdens = _fields(Burdens)
@@ -83,6 +116,16 @@ class Job:
     hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)
     materials_log: tuple[MaterialsEntry, ...] = _rows(MaterialsEntry)
 
+    @survey.default
+    def _starter_survey(self) -> Survey:
+        if self.system != "metric":
+            return Survey()
+        return Survey(dish_area=convert(DISH_AREA_FT2, "area", "us", "metric"), dew_margin=STARTER_DEW_MARGIN["metric"])
+
+    @crew.default
+    def _starter_crew(self) -> Crew:
+        return Crew(ribbon_width=STARTER_RIBBON_WIDTH.get(self.system, 0.0))
+
     @costs.default
     def _starter_costs(self) -> Costs:
         return Costs(distance_rate=STARTER_DISTANCE_RATE.get(self.system, 0.0))
@@ -91,7 +134,7 @@ class Job:
         """Refuse inches in a job in metres."""
         if self.system == "us":
             return
-        for block in ("areas", "offsets", "linear"):
+        for block in ("areas", "offsets", "linear", "joints"):
             for number, record in enumerate(getattr(self, block), start=1):
                 for name in _inch_names(record.__class__):
                     if getattr(record, name) is not None:
@@ -111,14 +154,16 @@ def _measured(record: Any) -> tuple[tuple[str, str, float | None], ...]:
         unit = one.metadata["unit"]
         if unit in PLAIN or unit == "inch":
             continue
-        if "basis" in unit or linear(unit, "us", "metric") != (1.0, 0.0):
+        if any(word in unit for word in ROW_WORDS) or linear(unit, "us", "metric") != (1.0, 0.0):
             found.append((one.name, unit, one.metadata.get("blank")))
     return tuple(found)
 
 
-def basis_unit(basis: str | None) -> str:
-    """Return the unit word that a basis is counted in; a basis that is not in the list has none."""
-    return BASIS_UNITS.get(basis or "", "count")
+def row_unit(record: Line | Task | Reading) -> str:
+    """Return the unit word that a row measures in by its own choice; a choice that is not in the list has none."""
+    if isinstance(record, Reading):
+        return READING_UNITS.get(record.test or "", "count")
+    return BASIS_UNITS.get(record.basis or "", "count")
 
 
 def feet(whole: float | None, inches: float | None) -> float | None:
@@ -149,8 +194,8 @@ def _convert_record(record: Any, source: System, target: System) -> Any:
         changes[name] = None
     for name, unit, blank in _measured(record.__class__):
         expression = unit
-        if "basis" in unit:
-            expression = unit.replace("basis", basis_unit(record.basis))
+        if any(word in unit for word in ROW_WORDS):
+            expression = with_row_unit(unit, row_unit(record))
         factor, offset = linear(expression, source, target)
         typed = changes.get(name, getattr(record, name))
         if typed is None and factor != 1:
@@ -175,7 +220,7 @@ def convert_job(job: Job, system: System) -> Job:
     -------
     Job
         The job itself where it already stands in that system; else feet and inches are one length, and
-        what is measured by a row's basis follows the unit of that basis.
+        what is measured by a row's basis or test follows the unit of that choice.
     """
     if job.system == system:
         return job
@@ -215,6 +260,18 @@ def padded(job: Job, rows: dict[str, int]) -> Job:
             blank = block.metadata["record"]()
             changes[block.name] = held + (blank,) * (wanted - len(held))
     return attrs.evolve(job, **changes) if changes else job
+
+
+def with_whole_survey(job: Job) -> Job:
+    """Return a job with a record of `weather` for each place, and of `slab` for each pair of its zones and the criteria."""
+    pairs = len(job.zones) * len(CRITERIA)
+    whole = padded(job, {"slab": pairs, "weather": len(PLACES)})
+    return attrs.evolve(whole, slab=whole.slab[:pairs], weather=whole.weather[: len(PLACES)])
+
+
+def with_whole_plan(job: Job) -> Job:
+    """Return a job with as many pours, batches and visits as a new book has rows prepared, or more."""
+    return padded(job, PLAN_ROWS)
 
 
 def inputs() -> dict[str, Name]:

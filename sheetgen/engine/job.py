@@ -7,26 +7,64 @@ from typing import TYPE_CHECKING
 import attrs
 
 from sheetgen.engine.blocks import (
+    afterwards,
     areas,
+    batches,
     checks,
+    chosen,
     compare,
     compared,
+    crews,
+    data_sheet,
+    day_sheet,
     hours,
+    joints,
     laid,
+    layer_clock,
+    levels,
     linear,
     lines,
     materials_log,
     needs,
+    observed,
     offsets,
+    paid,
+    plan,
+    plan_work,
+    planned,
+    pour_charts,
+    pour_hands,
+    pour_limits,
+    pour_sizes,
+    pour_tasks,
+    pour_times,
+    pour_verdicts,
+    pour_zones,
     price,
     rates,
+    readings,
+    slab,
+    strength,
+    surveyed,
+    system_limits,
     systems,
+    task_work,
     tasks,
+    times,
     topping,
+    visits,
+    waiting,
+    weather,
     work,
+    zone_pours,
+    zone_survey,
     zones,
 )
-from sheetgen.engine.inputs import Display, Job, basis_unit, convert_job, inputs, padded
+from sheetgen.engine.blocks.materials import Bought, make_materials
+from sheetgen.engine.blocks.plan_work import WorkOfTasks
+from sheetgen.engine.blocks.scope import Ground
+from sheetgen.engine.blocks.staffed import make_staffed
+from sheetgen.engine.inputs import Display, Job, convert_job, inputs, padded, row_unit, with_whole_plan, with_whole_survey
 from sheetgen.engine.names import Register, keys
 from sheetgen.engine.values import SCENARIOS, Collector, Name, Values, names_of
 
@@ -40,6 +78,23 @@ FIGURES: tuple[type[Figures], ...] = (
     checks.Steps,
     zones.ZoneNames,
     zones.Lone,
+    zone_survey.ZoneSurvey,
+    readings.Readings,
+    joints.Joints,
+    joints.JointSums,
+    levels.Levels,
+    observed.ObservedCount,
+    observed.ObservedBad,
+    observed.ObservedSource,
+    strength.StrengthCount,
+    strength.StrengthSum,
+    strength.StrengthByMode,
+    strength.StrengthBelow,
+    slab.Slab,
+    slab.Verdicts,
+    slab.Repairs,
+    weather.WeatherFigures,
+    times.Times,
     zones.ZoneFigures,
     laid.Laid,
     laid.Basis,
@@ -49,9 +104,51 @@ FIGURES: tuple[type[Figures], ...] = (
     linear.Linears,
     zones.Measured,
     systems.Systems,
+    system_limits.SystemLimits,
+    system_limits.LowLimits,
+    system_limits.HighLimits,
+    data_sheet.DataSheets,
     systems.Layers,
+    times.LayerWaits,
     topping.Topping,
     topping.LayerNeeds,
+    pour_hands.CrewChoices,
+    zone_pours.ZoneCoats,
+    zone_pours.ZoneUses,
+    zone_pours.ZoneShares,
+    pour_zones.PourZones,
+    pour_hands.PourHands,
+    pour_sizes.PourAsked,
+    pour_sizes.PourSizes,
+    pour_limits.PourLimits,
+    pour_times.PourTimes,
+    pour_verdicts.PourVerdicts,
+    layer_clock.LayerOrders,
+    layer_clock.SystemRows,
+    layer_clock.LayerClock,
+    pour_tasks.StagePaces,
+    pour_tasks.PourBasis,
+    pour_tasks.PourTasks,
+    waiting.StageTasks,
+    waiting.StageWages,
+    waiting.PlannedWages,
+    waiting.PourWaiting,
+    waiting.WaitingCosts,
+    batches.Batches,
+    planned.Planned,
+    plan_work.PlanWork,
+    visits.Visits,
+    paid.WeekHours,
+    paid.Weeks,
+    paid.Paid,
+    chosen.Chosen,
+    crews.Crews,
+    crews.BestCrew,
+    pour_charts.Schedule,
+    pour_charts.BusyHands,
+    day_sheet.DayRanks,
+    day_sheet.Day,
+    day_sheet.DayPours,
     rates.OnWages,
     rates.Roles,
     rates.Products,
@@ -61,9 +158,12 @@ FIGURES: tuple[type[Figures], ...] = (
     needs.Stock,
     needs.Buying,
     tasks.Tasks,
+    task_work.TaskWork,
+    work.OwnLabour,
     work.Labour,
     work.Work,
     rates.EquipmentCosts,
+    price.Trips,
     price.Price,
     hours.HoursLog,
     materials_log.MaterialsLog,
@@ -109,6 +209,7 @@ def compute(job: Job) -> Values:
     ----------
     job : Job
         In either system of units; blank rows give figures too, so that `padded` gives those of a whole book.
+        `slab` has figures for all pairs of the zones given, and `weather` for each place, whatever is given of them.
 
     Returns
     -------
@@ -121,85 +222,97 @@ def compute(job: Job) -> Values:
     The scenario *accepted* has no options to differ by yet: it has the figures of *as bid*.
     """
     display = Display(job.system)
-    us_job = convert_job(job, "us")
+    us_job = with_whole_plan(with_whole_survey(convert_job(job, "us")))
     known = _names(us_job)
-    collect = Collector(job.system, _bases(us_job))
+    collect = Collector(job.system, _row_units(us_job))
 
     on_offsets = offsets.make_offsets(us_job)
     on_areas = areas.make_areas(us_job, known.zones, on_offsets, display)
     on_linear = linear.make_linears(us_job, known.zones)
+    on_joints = joints.make_joints(us_job, known.zones)
     zone_names = zones.make_zone_names(us_job, known.systems)
     lone = zones.make_lone(zone_names)
-    on_zones = zones.make_zones(us_job, zone_names, on_areas, on_linear, display)
+    joint_sums = joints.make_joint_sums(on_joints, zone_names)
+    on_zones = zones.make_zones(us_job, zone_names, on_areas, on_linear, joint_sums, display)
     measured = zones.make_measured(zone_names, on_zones, on_areas, on_linear)
     on_systems = systems.make_systems(us_job, known.products, display)
     on_layers = systems.make_layers(us_job, known.systems, known.products)
     collect.all(on_offsets, on_areas, on_linear, zone_names, lone, on_zones, measured, on_systems, on_layers)
+
+    survey = surveyed.make_surveyed(
+        us_job,
+        zone_register=known.zones,
+        names=zone_names,
+        zones=on_zones,
+        joints=on_joints,
+        joint_sums=joint_sums,
+        layers=on_layers,
+        display=display,
+    )
+    collect.all(*survey.blocks())
 
     on_wages = rates.make_on_wages(us_job)
     roles = rates.make_roles(us_job)
     products = rates.make_products(us_job)
     on_lines = lines.make_lines(us_job, known.products, known.systems, known.zones)
     on_tasks = tasks.make_tasks(us_job, roles, known.systems, known.zones)
-    equipment = rates.make_equipment(us_job)
-    collect.all(on_wages, roles, products, on_lines, on_tasks, equipment)
+    collect.all(on_wages, roles, products, on_lines, on_tasks)
 
     on_laid = laid.make_laid(us_job, zone_names, on_zones)
-    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid)
+    ground = Ground(names=zone_names, laid=on_laid, repairs=survey.repairs)
+    pours = plan.make_pours(us_job, known.zones, zone_names, on_zones, on_laid, survey.times, display)
+    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid, pours.shares)
     has = laid.make_has(basis)
-    toppings = topping.make_topping(us_job, on_systems, zone_names, on_laid)
-    layer_needs = topping.make_layer_needs(on_layers, toppings)
-    line_needs = lines.make_line_needs(us_job, on_lines, zone_names, basis)
-    asked = needs.Asked(
-        systems=on_systems,
-        layers=on_layers,
-        lines=on_lines,
-        topping=toppings,
-        layer_needs=layer_needs,
-        line_needs=line_needs,
-    )
-    wanted = needs.make_needs(us_job, products, asked)
-    stock = needs.make_stock(products, wanted)
-    labour = work.make_labour(us_job, on_tasks, zone_names, basis, has)
-    all_work = work.make_work(on_tasks, labour)
-    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=stock, work=all_work, equipment=equipment)
-    by_scenario = (on_laid, basis, has, toppings, layer_needs, line_needs, wanted, stock, labour, all_work, on_price)
-    for scenario in SCENARIOS:
-        collect.all(*by_scenario, scenario=scenario)
+    reckoned = task_work.make_task_work(us_job, on_tasks, pours.layout.zones)
+    own_labour = work.make_own_labour(us_job, on_tasks, reckoned, ground, basis, has)
+    of_tasks = WorkOfTasks(tasks=on_tasks, reckoned=reckoned, own_hours=own_labour.own_hours)
+    sheets = plan.Sheets(systems=on_systems, data_sheets=survey.data_sheets, layers=on_layers, waits=survey.layer_waits)
+    on_site = plan.make_plan(us_job, pours, of_tasks, on_zones, sheets)
+    staffed = make_staffed(us_job, of_tasks, on_site)
+    equipment = rates.make_equipment(us_job, on_site.visits, staffed.paid.visits)
+    collect.all(*pours.blocks(), reckoned, *on_site.blocks(), *staffed.blocks(), equipment)
+    collect.all(price.make_trips(us_job, staffed.paid.visits), *day_sheet.make_day_sheet(us_job, on_site, on_layers))
 
-    buying = needs.make_buying(us_job, products, on_systems, wanted)
+    bought = Bought(systems=on_systems, layers=on_layers, lines=on_lines, products=products)
+    materials = make_materials(us_job, bought, ground, basis, pours.bags(us_job), staffed.paid.visits)
+    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=materials.stock, staffed=staffed, equipment=equipment)
+    for scenario in SCENARIOS:
+        collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, on_price, scenario=scenario)
+        collect.all(*materials.by_scenario(), scenario=scenario)
+
     to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
-    hours_log = hours.make_hours_log(us_job, to)
-    log = materials_log.make_materials_log(us_job, known.products)
-    done = compare.make_area_done(us_job, on_systems, hours_log)
-    progress = compare.make_progress(us_job, done, zone_names, on_laid)
-    share = progress.done_share
-    of_products = compared.compare_products(us_job, log, products, buying, wanted, done_share=share)
-    of_systems = compared.compare_systems(us_job, on_systems, toppings, of_products, done.area_done)
-    of_tasks = compared.compare_tasks(us_job, hours_log, on_tasks, labour, done_share=share, on_wages=on_wages.on_wages)
-    compared_all = compare.make_compare(
-        progress, work=all_work, hours_log=hours_log, materials_log=log, tasks=of_tasks, products=of_products
+    bid = afterwards.Estimate(
+        systems=on_systems,
+        laid=on_laid,
+        topping=materials.topping,
+        products=products,
+        needs=materials.needs,
+        buying=materials.buying,
+        labour=staffed.labour,
+        work=staffed.work,
+        on_wages=on_wages,
     )
+    after = afterwards.make_afterwards(us_job, known.products, to, bid)
     found = checks.make_checks(
+        surveyed=survey,
         measured=measured,
         offsets=on_offsets,
+        plan=on_site,
         systems=on_systems,
         layers=on_layers,
         roles=roles,
-        products=buying,
+        products=materials.buying,
         lines=on_lines,
         tasks=on_tasks,
-        compare=compared_all,
+        compare=after.compare,
         price=on_price,
     )
-    collect.all(buying, hours_log, log, done, progress, of_products, of_systems, of_tasks, compared_all, found)
+    collect.all(materials.buying, *after.blocks(), found)
     collect.all(checks.make_steps(us_job, zone_names, on_areas, on_price), checks.make_master(found, display))
     return collect.values()
 
 
-def _bases(job: Job) -> dict[str, tuple[str, ...]]:
-    """Return what each row of lines and tasks is counted in."""
-    return {
-        "lines": tuple(basis_unit(line.basis) for line in job.lines),
-        "tasks": tuple(basis_unit(task.basis) for task in job.tasks),
-    }
+def _row_units(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return what each row of lines, tasks, readings, and pairs of a pour and a task is measured in."""
+    units = {block: tuple(map(row_unit, getattr(job, block))) for block in ("lines", "tasks", "readings")}
+    return units | {"pour_tasks": units["tasks"] * len(job.pours)}

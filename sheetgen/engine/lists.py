@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from sheetgen.engine.hands import ALL, MIX_PLACE, SEPARATE
 from sheetgen.engine.missing import MISSING
 
 SURFACES: Final = ("floor", "wall", "step")
@@ -29,7 +30,7 @@ SHAPES: Final = (
 SIGNS: Final = ("add", "deduct")
 LINEAR_KINDS: Final = ("edge", "cove", "crack", "joint", "saw_cut", "masking", "nosing")
 LAYER_KINDS: Final = ("primer_first", "primer_more", "colour", "sealer")
-SET_UP_PER: Final = ("job", "zone", "none")
+SET_UP_PER: Final = ("job", "zone", "none", "pour", "visit")
 OVERHEAD_WAYS: Final = ("share", "per_hour")
 PRICE_WAYS: Final = ("markup", "margin")
 ROUND_WAYS: Final = ("up", "nearest")
@@ -48,8 +49,38 @@ BASIS_UNITS: Final[dict[str, str]] = {
     "volume": "volume",
     "bags": "bag",
     "zones": "count",
+    "hollow": "area",
+    "batches": "batch",
+    "pours": "count",
+    "visits": "count",
 }
 BASES: Final = tuple(BASIS_UNITS)
+
+FINISHES: Final = ("bare", "sealed", "painted", "tiled")
+DRYINGS: Final = ("one_side", "two_sides")
+# How deep a humidity probe sits, as a share of the slab; ASTM F2170.
+PROBE_SHARES: Final = (0.4, 0.2)
+MODES: Final = ("concrete", "bond", "glue", "mixed")
+# What is read on the slab, and the unit word that it is read in.
+READING_UNITS: Final[dict[str, str]] = {
+    "humidity": "percent",
+    "mver": "mver",
+    "plastic_sheet": "number",
+    "strength": "pressure",
+    "ph": "number",
+    "absorption": "second",
+    "profile": "number",
+}
+TESTS: Final = tuple(READING_UNITS)
+CRITERIA: Final = (*TESTS, "hollow", "cracks", "contamination", "age", "temperature", "dew", "level")
+LIMIT_SOURCES: Final = ("data_sheet", "default", "no_limit", "not_stated", "rule")
+JOINT_KINDS: Final = ("joint", "construction", "isolation", "moving_crack", "still_crack")
+LEVEL_KINDS: Final = ("door", "level")
+GROUPINGS: Final = (SEPARATE, MIX_PLACE, ALL)
+PACES: Final = ("held", "fast")
+STAGES: Final = ("mix", "place", "first_trowel", "second_trowel")
+VISIT_KINDS: Final = ("prepare", "pour", "seal")
+CAUTIONS: Final = ("grind", "cut", "mix", "place", "prime_seal", "etch", "clean_up", "heat", "lift", "finish")
 
 LISTS: Final[dict[str, tuple[str, ...]]] = {
     "surfaces": SURFACES,
@@ -67,6 +98,18 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "round_ways": ROUND_WAYS,
     "yes_no": YES_NO,
     "statuses": STATUSES,
+    "finishes": FINISHES,
+    "dryings": DRYINGS,
+    "modes": MODES,
+    "tests": TESTS,
+    "criteria": CRITERIA,
+    "joint_kinds": JOINT_KINDS,
+    "level_kinds": LEVEL_KINDS,
+    "cautions": CAUTIONS,
+    "groupings": GROUPINGS,
+    "paces": PACES,
+    "stages": STAGES,
+    "visit_kinds": VISIT_KINDS,
 }
 
 

@@ -114,6 +114,22 @@ def larger(x: float, y: float) -> float:
     return max(x, y) if known(x) and known(y) else MISSING
 
 
+def smaller(x: float, y: float) -> float:
+    """Return the smaller of two numbers, missing where either is.
+
+    Parameters
+    ----------
+    x, y : float
+        Numbers, perhaps missing [-].
+
+    Returns
+    -------
+    float
+        The smaller [-].
+    """
+    return min(x, y) if known(x) and known(y) else MISSING
+
+
 def sixth(x: float) -> float:
     """Round to 6 places, half up, so that float noise cannot tip a comparison.
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+# What a sheet takes for noise when it compares, in either system of units.
+_NOISE = 1e-5
+
 
 class OutOfRangeError(ValueError):
     """Raised where an argument lies outside the range in which a sum holds."""
@@ -28,3 +31,10 @@ def require_not_negative(**arguments: float) -> None:
     for name, value in arguments.items():
         if value < 0:
             raise OutOfRangeError(name, value, "0 or more")
+
+
+def require_between(least: float, most: float, **arguments: float) -> None:
+    """Raise unless each argument lies between two limits or on one, but for noise."""
+    for name, value in arguments.items():
+        if value < least - _NOISE or value > most + _NOISE:
+            raise OutOfRangeError(name, value, f"{least:g} to {most:g}")

@@ -1,7 +1,8 @@
 """The inputs of a bid book: one frozen class per block, one attribute per input, blank is None.
 
 A number stands in the display unit of the job's system of units; the word expression of the unit is in
-the attribute's metadata. What has a default is the starter value that a new book shows.
+the attribute's metadata. What has a default is the starter value that a new book shows. Those of the
+survey and of the systems stand in files of their own.
 """
 # ruff: noqa: RUF009 - day() returns an attrs field, which is no default that records would share
 
@@ -12,15 +13,61 @@ from typing import TYPE_CHECKING, Any
 import attrs
 
 from sheetgen.engine.declare import choice, day, number, text
+from sheetgen.engine.missing import MISSING
+from sheetgen.engine.plan_records import BatchRow, Crew, DayNote, DaySheet, Pour, Visit
+from sheetgen.engine.survey_records import Joint, Level, Reading, SlabCheck, Survey, Weather
+from sheetgen.engine.system_records import Layer, ToppingSystem
 
 if TYPE_CHECKING:
     import datetime as dt
+    from collections.abc import Iterable
+
+__all__ = [
+    "Area",
+    "BatchRow",
+    "Burdens",
+    "Costs",
+    "Crew",
+    "DayNote",
+    "DaySheet",
+    "Effort",
+    "Equipment",
+    "Heading",
+    "HoursEntry",
+    "Joint",
+    "Layer",
+    "Level",
+    "Line",
+    "Linear",
+    "MaterialsEntry",
+    "Offset",
+    "Policy",
+    "Pour",
+    "Product",
+    "Reading",
+    "Role",
+    "SlabCheck",
+    "Survey",
+    "Takeoff",
+    "Task",
+    "ToppingSystem",
+    "Visit",
+    "Weather",
+    "Zone",
+    "any_filled",
+    "filled",
+]
 
 
 def filled(record: Any, *but: str) -> bool:
     """Tell whether anything is typed in a record, apart from the attributes named."""
     names = (attribute.name for attribute in attrs.fields(type(record)))
     return any(getattr(record, name) is not None for name in names if name not in but)
+
+
+def any_filled(record: Any, names: Iterable[str]) -> float:
+    """Return 1 where something is typed in one of the attributes named, if only "no limit", else missing [count]."""
+    return 1.0 if any(getattr(record, name) is not None for name in names) else MISSING
 
 
 @attrs.frozen(kw_only=True)
@@ -51,6 +98,15 @@ class Zone:
     surface: str | None = choice("surfaces")
     place: str | None = choice("places")
     system: str | None = choice("systems.name")
+    finish: str | None = choice("finishes")
+    concrete_age: float | None = number("day")
+    slab_thickness: float | None = number("depth")
+    drying: str | None = choice("dryings")
+    hollow_area: float | None = number("area")
+    moving_cracks: str | None = choice("yes_no")
+    contaminated: str | None = choice("yes_no")
+    doors: str | None = choice("yes_no")
+    slab_temperature: float | None = number("temperature")
     thickness: float | None = number("depth")
     fill: float | None = number("depth")
     porosity: str | None = choice("porosities")
@@ -97,36 +153,6 @@ class Linear:
 
 
 @attrs.frozen(kw_only=True)
-class ToppingSystem:
-    """A topping as its maker's data sheet describes it."""
-
-    name: str | None = text()
-    grade: str | None = choice("grades")
-    data_sheet: str | None = text()
-    data_sheet_date: dt.date | None = day()
-    product: str | None = choice("products.name")
-    yield_: float | None = number("volume/bag")
-    thickness_least: float | None = number("depth")
-    thickness: float | None = number("depth")
-    thickness_most: float | None = number("depth")
-    coats: float | None = number("count")
-
-
-@attrs.frozen(kw_only=True)
-class Layer:
-    """A primer, colour or sealer coat of a system."""
-
-    system: str | None = choice("systems.name")
-    kind: str | None = choice("layer_kinds")
-    product: str | None = choice("products.name")
-    coverage: float | None = number("area/pack")
-    dose: float | None = number("pack")
-    per: float | None = number("area")
-    coats: float | None = number("count")
-    waste: float | None = number("share")
-
-
-@attrs.frozen(kw_only=True)
 class Burdens:
     """What an hour costs the employer beyond the wage."""
 
@@ -170,6 +196,7 @@ class Line:
     waste: float | None = number("share")
     system: str | None = choice("systems.name")
     surface: str | None = choice("surfaces")
+    repair: str | None = choice("criteria")
     zone: str | None = choice("zones.name")
 
 
@@ -190,6 +217,10 @@ class Task:
     surface: str | None = choice("surfaces")
     covers_area: str | None = choice("yes_no")
     account: str | None = text()
+    repair: str | None = choice("criteria")
+    caution: str | None = choice("cautions")
+    stage: str | None = choice("stages")
+    visit: str | None = choice("visit_kinds")
     zone: str | None = choice("zones.name")
     used: str | None = choice("yes_no")
 
@@ -207,6 +238,7 @@ class Equipment:
 
     name: str | None = text()
     day_rate: float | None = number("money/day")
+    visit: str | None = choice("visit_kinds")
     days: float | None = number("day")
 
 
@@ -215,10 +247,11 @@ class Costs:
     """Costs beside materials, labour and equipment, and the discount."""
 
     freight: float | None = number("money", 0)
-    trips: float | None = number("number", 0)
+    trips: float | None = number("number")
     vehicles: float | None = number("count", 1)
     distance: float | None = number("distance", 0)
     distance_rate: float | None = number("money/distance", 0.70)
+    per_diem: float | None = number("money", 0)
     subcontract: float | None = number("money", 0)
     disposal: float | None = number("money", 0)
     permits: float | None = number("money", 0)

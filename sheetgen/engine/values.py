@@ -15,6 +15,15 @@ Cells = Scalar | tuple[Scalar, ...]
 Value = Cells | dict[str, Cells]
 
 SCENARIOS: Final = ("as_bid", "accepted")
+# Unit words for which each row has a unit of its own, by its basis or its test.
+ROW_WORDS: Final = ("basis", "reading")
+
+
+def with_row_unit(expression: str, unit: str) -> str:
+    """Return a unit expression with the row's own unit in it."""
+    for word in ROW_WORDS:
+        expression = expression.replace(word, unit)
+    return expression
 
 
 def figure(unit: str, measured: str | None = None, kind: str = "formula") -> Any:
@@ -25,7 +34,7 @@ def figure(unit: str, measured: str | None = None, kind: str = "formula") -> Any
     unit : str
         Unit expression.
     measured : str, optional
-        What ``basis`` is in it, where that is the same in every row.
+        What ``basis`` or ``reading`` is in it, where that is the same in every row.
     kind : str
         ``formula``, or ``show`` where the sheet only repeats it.
     """
@@ -63,12 +72,12 @@ class Unit:
     ----------
     expression : str
         Unit expression as a sheet shows it.
-    of_basis : str or tuple of str
-        What the word ``basis`` in it is, for all records or for each.
+    of_row : str, tuple of str or None
+        What the word ``basis`` or ``reading`` in it is, for all records or for each; None where it has none.
     """
 
     expression: str
-    of_basis: str | tuple[str, ...] = "basis"
+    of_row: str | tuple[str, ...] | None = None
 
     def linear(self, record: int | None, source: System, target: System) -> tuple[float, float]:
         """Return factor and offset between two systems of units for one record.
@@ -87,10 +96,10 @@ class Unit:
         """
         if self.expression in PLAIN or source == target:
             return 1.0, 0.0
-        basis = self.of_basis
-        if not isinstance(basis, str):
-            basis = basis[record] if record is not None else "basis"
-        return linear(self.expression.replace("basis", basis), source, target)
+        own = self.of_row
+        if isinstance(own, tuple):
+            own = own[record] if record is not None else None
+        return linear(self.expression if own is None else with_row_unit(self.expression, own), source, target)
 
 
 @attrs.frozen(kw_only=True)
@@ -211,7 +220,7 @@ class Values(Mapping[str, Value]):
     def _cells_converted(self, unit: Unit, cells: Cells, system: System) -> Cells:
         if not isinstance(cells, tuple):
             return _scaled(cells, *unit.linear(None, self.system, system))
-        if isinstance(unit.of_basis, str):
+        if not isinstance(unit.of_row, tuple):
             factor, offset = unit.linear(None, self.system, system)
             if (factor, offset) == (1.0, 0.0):
                 return cells
@@ -230,25 +239,24 @@ class Collector:
     ----------
     job_system : {'us', 'metric'}
         System of the job.
-    basis_of : dict of str to tuple of str
-        For each block of `Job`, the unit of each record's basis.
+    row_units : dict of str to tuple of str
+        For a block of `Job`, the unit that each record measures in by its own choice.
     """
 
-    def __init__(self, job_system: System, basis_of: dict[str, tuple[str, ...]]) -> None:
+    def __init__(self, job_system: System, row_units: dict[str, tuple[str, ...]]) -> None:
         self._job_system = job_system
-        self._basis_of = basis_of
+        self._row_units = row_units
         self._values: dict[str, Value] = {}
         self._units: dict[str, Unit] = {}
 
     def add(self, figures: Figures, scenario: str | None = None) -> None:
         """Add the figures of one class, for one scenario where it has several."""
-        records = self._basis_of.get(figures.over or "", "basis")
+        records = self._row_units.get(figures.over or "")
         for attribute in attrs.fields(type(figures)):  # type: ignore[arg-type]
             name = f"{figures.block}.{field_name(attribute)}"
             cells = _cells(getattr(figures, attribute.name))
             if name not in self._units:
-                basis = attribute.metadata["measured"] or records
-                self._units[name] = Unit(attribute.metadata["unit"], basis)
+                self._units[name] = Unit(attribute.metadata["unit"], attribute.metadata["measured"] or records)
             if scenario is None:
                 self._values[name] = cells
             else:

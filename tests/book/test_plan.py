@@ -8,7 +8,9 @@ import pytest
 from minibook import Mini, block
 
 from sheetgen.book.compile import compiled, shipped
+from sheetgen.book.defined import defined_names
 from sheetgen.book.plan import Place, Plan, column_name
+from sheetgen.book.states import state_formula
 
 
 def lay(mini: Mini, *blocks: str, system: str = "us", **rows: int) -> Plan:
@@ -69,7 +71,7 @@ def test_more_rows_push_down_what_follows(mini: Mini) -> None:
     assert small.spot("t", "a").cell() == large.spot("t", "a").cell()
     assert large.spot("t", "a").records == 10
     assert mini.compile(t=10).text(Place("f", "sum", 0, None)) == "=SUM($A$6:$A$15)"
-    assert (small.names["f_b"][0].a1, large.names["f_b"][0].a1) == ("Sums!B11", "Sums!B18")
+    assert (defined_names(small)["f_b"][0].a1, defined_names(large)["f_b"][0].a1) == ("Sums!B11", "Sums!B18")
 
 
 def test_defined_names(mini: Mini) -> None:
@@ -81,15 +83,15 @@ def test_defined_names(mini: Mini) -> None:
         block("ch", "checks", "a: count = 0"),
     ).plan("metric")  # fmt: skip
 
-    assert sorted(plan.names) == ["ch_a", "f_a", "f_kind", "f_other", "list_states", "list_t_name", "master_looks", "s_a", "s_a_as_bid"]
-    assert [cell.a1 for cell in plan.names["list_t_name"]] == ["Sums!A11", "Sums!A13"]
-    assert [cell.a1 for cell in plan.names["list_states"]] == ["Lists and units!B6", "Lists and units!B7"]
+    assert sorted(defined_names(plan)) == ["ch_a", "f_a", "f_kind", "f_other", "list_states", "list_t_name", "master_looks", "s_a", "s_a_as_bid"]
+    assert [cell.a1 for cell in defined_names(plan)["list_t_name"]] == ["Sums!A11", "Sums!A13"]
+    assert [cell.a1 for cell in defined_names(plan)["list_states"]] == ["Lists and units!B6", "Lists and units!B7"]
 
 
 @pytest.mark.parametrize("kind", ["bid", "cost"])
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_no_shipped_name_reads_as_a_cell(kind: str, system: str) -> None:
-    names = Plan(shipped(kind), system).names
+    names = defined_names(Plan(shipped(kind), system))
 
     assert names
     assert not [name for name in names if re.fullmatch(r"[A-Za-z]{1,3}\d+|[RrCc]\d*|[RrCc]\d+[RrCc]\d+", name) or not re.fullmatch(r"[a-z_][a-z0-9_]{0,254}", name)]
@@ -105,7 +107,7 @@ def test_no_two_shipped_fields_share_a_defined_name(kind: str) -> None:
     ]
 
     assert len(wanted) == len(set(wanted))
-    assert set(wanted) <= set(plan.names)
+    assert set(wanted) <= set(defined_names(plan))
 
 
 def test_defined_names_are_absolute_and_of_the_workbook(mini: Mini) -> None:
@@ -125,7 +127,7 @@ def test_a_prefix_stands_before_each_sheet(mini: Mini) -> None:
     plan = Plan(mini.plan().book, "us", prefix="SG ")
 
     assert plan.spot("f", "a").sheet == "SG Sums"
-    assert plan.state_formula().startswith("=IF('SG Checks'!$B$5>0,'SG Lists and units'!")
+    assert state_formula(plan).startswith("=IF('SG Checks'!$B$5>0,'SG Lists and units'!")
 
 
 def test_one_table_row_is_allowed() -> None:

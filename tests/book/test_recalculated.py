@@ -8,6 +8,8 @@ import pytest
 from minibook import Mini, block, factors
 
 from sheetgen.book.contents import serial
+from sheetgen.book.defined import defined_names
+from sheetgen.book.states import check_state_formula
 
 TYPED = ["=SUM(A1)", "+1", "@home", ">5", "a*", "what?", "a~b", "abc", "Main Hall", "5", "~", "*", "''quoted", "-x", "a\\b", "<>", 'say "hi"']
 
@@ -176,7 +178,7 @@ def test_scenarios_stand_side_by_side(mini: Mini) -> None:
     assert book.value("x.from_case") == 9
     assert book.value("out.diff") == 0
     assert mini.cell("costs.twice", 0, 0) != mini.cell("costs.twice", 0, 1)
-    names = mini.plan().names
+    names = defined_names(mini.plan())
     assert names["bare_rate"][0].column == names["bare_rate_as_bid"][0].column + 1
 
 
@@ -216,7 +218,7 @@ def test_the_words_of_checks(mini: Mini) -> None:
     compiled = mini.compile()
     spot = compiled.plan.spot("k", "off")
 
-    assert compiled.plan.check_state_formula(compiled.plan.book.blocks["k"], spot) == (
+    assert check_state_formula(compiled.plan, compiled.plan.book.blocks["k"], spot) == (
         "=IF(COUNT(C6)<1,\"\",IF(C6>D6,'Lists and units'!$B$7,'Lists and units'!$B$6))"
     )
 

@@ -1,10 +1,25 @@
 """Checks, the steps to a price, and the master check."""
 
 import pytest
-from engine_jobs import changed, one_area, with_more, worked_job
+from engine_jobs import accepted, changed, looks_but_slab, one_area, with_more, worked_job
 
 from sheetgen.engine.job import Job, compute, convert_job
-from sheetgen.engine.records import Area, Heading, Layer, Line, Offset, Product, Role, Task, ToppingSystem, Zone
+from sheetgen.engine.records import (
+    Area,
+    Heading,
+    Joint,
+    Layer,
+    Level,
+    Line,
+    Offset,
+    Product,
+    Reading,
+    Role,
+    Task,
+    ToppingSystem,
+    Weather,
+    Zone,
+)
 
 
 def steps(job):
@@ -58,15 +73,32 @@ class TestSteps:
         ("lines", "lines", Line(name="x")),
         ("tasks", "tasks", Task(name="x")),
         ("roles", "roles", Role(name="finisher", wage=3)),
+        ("survey_rows", "readings", Reading(value=3)),
+        ("survey_rows", "joints", Joint(label="x")),
+        ("survey_rows", "levels", Level(label="x")),
+        ("weather", "weather", Weather(air=500)),
+        ("weather", "weather", Weather(air=95, humidity=70)),
+        ("slab", "zones", Zone(name="New")),
     ],
 )
 def test_each_check_looks(check, block, record):
     """Break one thing on purpose: its own check looks, and the master check counts it."""
-    sound, broken = compute(worked_job()), compute(with_more(worked_job(), block, record))
+    job = accepted(worked_job())
+    sound, broken = compute(job), compute(with_more(job, block, record))
 
     assert sound.scalar(f"checks.{check}") == 0
     assert broken.scalar(f"checks.{check}") >= 1
     assert broken.scalar("master.looks") >= sound.scalar("master.looks") + 1
+    assert sound.scalar("master.looks") == 0
+
+
+def test_a_doubtful_data_sheet_is_looked_at_where_it_is_used():
+    job = accepted(with_more(worked_job(), "systems", ToppingSystem(name="C", water_least=6, water_most=5)))
+    used = changed(job, "zones", 0, system="C")
+
+    assert compute(job).scalar("checks.data_sheets") == 0
+    assert compute(used).scalar("checks.data_sheets") == 1
+    assert compute(used).scalar("master.systems_looks") == 2  # and C has no product yet
 
 
 def test_the_build_up_adds_up():
@@ -78,7 +110,7 @@ def test_a_check_without_a_value_is_not_counted():
     values = compute(changed(worked_job(), "policy", margin=None))
 
     assert values.scalar("checks.price_floor") is None
-    assert values.scalar("master.looks") == 0
+    assert looks_but_slab(values) == 0
     assert values.scalar("steps.price") == 1
 
 
@@ -86,5 +118,5 @@ def test_the_same_job_looks_the_same_in_both_systems():
     job = with_more(with_more(worked_job(), "areas", Area(first=3)), "offsets", Offset(width=3))
     us, metric = compute(job), compute(convert_job(job, "metric"))
 
-    # The zones, the row and the offset.
-    assert us.scalar("master.looks") == metric.scalar("master.looks") == 3
+    # The zones, the row and the offset, and the pours of such zones.
+    assert looks_but_slab(us) == looks_but_slab(metric) == 4

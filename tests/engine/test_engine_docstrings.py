@@ -8,14 +8,37 @@ import re
 
 import pytest
 
-from sheetgen.engine import labour, materials, missing, names, offsets, perimeter, price, takeoff, totals, variance
+from sheetgen.engine import (
+    climate,
+    data_sheet,
+    heat,
+    labour,
+    level,
+    materials,
+    missing,
+    names,
+    offsets,
+    perimeter,
+    price,
+    survey,
+    takeoff,
+    temperature,
+    totals,
+    variance,
+)
 from sheetgen.units import WORDS, symbol
 
-MODULES = (takeoff, offsets, perimeter, materials, labour, price, variance, missing, totals, names)
+MODULES = (
+    *(takeoff, offsets, perimeter, materials, labour, price, variance, missing, totals, names),
+    *(survey, level, data_sheet, climate, heat, temperature),
+)
 # What the engine computes in: the US symbols, and what has no symbol of its own.
-SYMBOLS = {symbol(word, "us") for word in WORDS} | {"money", "package", "share", "count", "no", "basis", "mil", "-"}
+SYMBOLS = {symbol(word, "us") for word in WORDS} | {"money", "package", "share", "count", "no", "basis", "mil", "°C", "-"}
 # An argument's name ends in its unit.
-ENDINGS = {"_ft": "ft", "_ft2": "ft²", "_ft3": "ft³", "_in": "in", "_h": "h", "_mil": "mil", "_mile": "mile"}
+ENDINGS = {
+    "_ft": "ft", "_ft2": "ft²", "_ft3": "ft³", "_in": "in", "_h": "h", "_mil": "mil", "_mile": "mile",
+    "_f": "°F", "_c": "°C", "_kelvin": "K", "_percent": "%", "_mph": "mph", "_lb": "lb", "_qt": "qt",
+}
 NUMBER = re.compile(r"\bfloat\b")
 UNIT = re.compile(r"\[([^\]]+)\]")
 
@@ -47,7 +70,8 @@ class TestDocstring:
         for name, kind, body in numbers(function):
             units = UNIT.findall(body)
             assert units, f"{name or 'what it returns'} : {kind} has no [unit]"
-            for part in re.split(r"[/·]", units[-1]):
+            parts = [units[-1]] if units[-1] in SYMBOLS else re.split(r"[/·]", units[-1])
+            for part in parts:
                 assert part in SYMBOLS, f"[{units[-1]}] is not a unit of the engine"
 
     def test_every_argument_that_is_a_number_is_described(self, function):

@@ -7,7 +7,9 @@ import attrs
 import pytest
 from engine_jobs import changed, one_area, worked_job
 
+from sheetgen.engine.inputs import PLAN_ROWS
 from sheetgen.engine.job import Job, compute, convert_job, inputs, names, padded
+from sheetgen.engine.lists import CRITERIA, PLACES, STAGES
 from sheetgen.engine.records import Area, Costs, HoursEntry, Layer, Line, Linear, Offset, Product, Task, Zone
 
 
@@ -152,10 +154,16 @@ class TestNames:
     def test_values_run_over_the_records(self):
         job = worked_job()
         values = compute(job)
+        fixed = PLAN_ROWS | {
+            "slab": 2 * len(CRITERIA), "weather": len(PLACES), "stages": len(STAGES), "pour_tasks": 12 * len(job.tasks), "week_numbers": 12,
+            "week_hours": 144, "splits": 92, "crew_sizes": 8, "schedule": 40, "hands": 60, "day_pours": 3,
+        }  # fmt: skip
         for name, stands in names().items():
             cells = values.cells(name, "accepted" if stands.block == "scenario" else None)
             if stands.over is None:
                 assert not isinstance(cells, tuple), name
+            elif stands.over in fixed:
+                assert len(cells) == fixed[stands.over], name
             else:
                 assert len(cells) == len(getattr(job, stands.over)), name
 

@@ -85,7 +85,7 @@ class TestTasks:
             ({"role": None}, 3),
             ({"role": "Nobody"}, 3),
             ({"basis": None}, 4),
-            ({"basis": "pours"}, 4),
+            ({"basis": "bays"}, 4),
             ({"rate": None}, 5),
             ({"rate": 0}, 5),
             ({"system": "C"}, 6),
@@ -109,7 +109,16 @@ class TestTasks:
 
         assert values.column("tasks.on")[1] == 0
         assert values.column("labour.hours", "accepted")[1] == values.column("labour.cost", "accepted")[1] == 0
-        assert values.scalar("work.cost", "accepted") == pytest.approx(compute(JOB).scalar("work.cost", "accepted") - 180.95, abs=1e-9)
+        assert values.scalar("work.task_cost", "accepted") == pytest.approx(761.06 - 180.95, abs=1e-9)
+
+    def test_switched_off_its_hours_are_idle(self):
+        """The visits are typed and stay: 580.11 for 17.314363 h, 74.09 for waiting, and 33 - 17.314363 - 1.958370 =
+        13.727267 h idle at 580.11/17.314363 = 33.504556: 459.93. By hand; the dearer mean makes it more than before."""
+        values = compute(changed(JOB, "tasks", 1, used="no"))
+
+        assert values.scalar("work.idle_hours", "accepted") == pytest.approx(13.727267, abs=1e-6)
+        assert values.scalar("work.idle_cost", "accepted") == 459.93
+        assert values.scalar("work.cost", "accepted") == pytest.approx(1114.13, abs=1e-9)
 
     def test_what_is_chosen_on_the_job_does_not_begin_a_row(self):
         values = compute(with_more(JOB, "tasks", Task(zone="Studio", used="no")))
@@ -145,9 +154,13 @@ class TestRoles:
         assert values.scalar("price.total", "accepted") is None
 
 
+def test_difficulty():
+    """Set-up per visit is not multiplied: (23.075684 - 3.5) · 2/1.1 + 3.5, by hand."""
+    values = compute(changed(JOB, "effort", difficulty=2))
+
+    assert values.scalar("work.hours", "accepted") == pytest.approx(39.092153, abs=2e-6)
+
+
 def test_difficulty_missing():
     assert price(changed(JOB, "effort", difficulty=None)) is None
-    assert compute(changed(JOB, "effort", difficulty=2)).scalar("work.hours", "accepted") == pytest.approx(
-        2 / 1.1 * compute(JOB).scalar("work.hours", "accepted")
-    )
     assert Effort().difficulty == 1

@@ -4,7 +4,7 @@ import pytest
 from engine_jobs import changed, fault, one_area, price, with_more, worked_job
 
 from sheetgen.engine.job import compute
-from sheetgen.engine.records import Area, Layer, Line, Linear, Product, ToppingSystem, Zone
+from sheetgen.engine.records import Area, Layer, Line, Linear, Pour, Product, ToppingSystem, Zone
 
 
 class TestSystems:
@@ -57,13 +57,21 @@ class TestSystems:
         assert compute(job).column("laid.mixed", "accepted") == (pytest.approx(100 * (2 * 0.125 + 0.05) / 12 * 1.1),)
 
     def test_bags_are_rounded_once_for_the_system(self):
-        """Two zones that take 2.3 bags between them take 3, not 2 for each."""
+        """Two zones that take 2.3 bags between them take 3 by volume; poured each for itself, two batches of a bag each."""
         zones = (Zone(name="Zone 1"), Zone(name="Zone 2"))
         areas = (Area(first=9, second=5), Area(zone="Zone 2", first=9, second=5))
         values = compute(one_area(zones=zones, areas=areas))
 
         assert values.column("topping.bags_raw", "accepted") == (pytest.approx(90 * 0.125 / 12 * 1.1 / 0.45),)
-        assert values.column("topping.bags", "accepted") == (3,)
+        assert values.column("topping.by_volume", "accepted") == (3,)
+        assert values.column("topping.batch_bags", "accepted") == values.column("topping.bags", "accepted") == (4,)
+
+    def test_zones_poured_in_one_go_share_their_batches(self):
+        zones = (Zone(name="Zone 1"), Zone(name="Zone 2"))
+        areas = (Area(first=9, second=5), Area(zone="Zone 2", first=9, second=5))
+        values = compute(one_area(zones=zones, areas=areas, pours=(Pour(zone_2="Zone 2"),)))
+
+        assert values.column("topping.batch_bags", "accepted") == values.column("topping.bags", "accepted") == (3,)
 
 
 LAYER = Layer(system="A", kind="sealer", product="Sealer", coverage=200)
@@ -169,7 +177,7 @@ class TestLines:
             ({"product": None}, 1),
             ({"product": "Nothing"}, 1),
             ({"basis": None}, 2),
-            ({"basis": "batches"}, 2),
+            ({"basis": "bays"}, 2),
             ({"dose": None}, 3),
             ({"system": "C"}, 4),
             ({"surface": "ceiling"}, 5),

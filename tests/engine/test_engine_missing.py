@@ -138,8 +138,8 @@ class TestNames:
 class TestLists:
     def test_number_of_a_code(self):
         assert number_of(BASES, "once") == 1
-        assert number_of(BASES, "zones") == len(BASES) == 15
-        assert is_missing(number_of(BASES, "batches"))
+        assert number_of(BASES, "visits") == len(BASES) == 19
+        assert is_missing(number_of(BASES, "bays"))
         assert is_missing(number_of(BASES, None))
         assert number_of(BASES, None, blank=2) == 2
 

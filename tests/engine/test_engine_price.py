@@ -1,7 +1,7 @@
 """The build-up of a price: each way, the discount, the least, rounding, tax, and what is missing."""
 
 import pytest
-from engine_jobs import changed, one_area, price, with_more, worked_job
+from engine_jobs import changed, looks_but_slab, one_area, price, with_more, worked_job
 
 from sheetgen.engine.blocks.price import Terms, build_up
 from sheetgen.engine.job import compute
@@ -71,7 +71,7 @@ class TestThroughTheJob:
     def test_direct_is_the_sum_of_its_lines(self):
         values = compute(JOB)
         lines = (
-            "materials", "materials_tax", "freight", "labour", "equipment", "travel", "subcontract", "disposal", "permits",
+            "materials", "materials_tax", "freight", "labour", "overtime", "equipment", "travel", "subcontract", "disposal", "permits",
             "sample_panel",
         )  # fmt: skip
         line = {name: values.scalar(f"price.{name}", "accepted") for name in lines}
@@ -84,7 +84,9 @@ class TestThroughTheJob:
 
     @pytest.mark.parametrize(
         "name",
-        ["freight", "trips", "vehicles", "distance", "distance_rate", "subcontract", "disposal", "permits", "sample_panel", "discount"],
+        [
+            "freight", "vehicles", "distance", "distance_rate", "per_diem", "subcontract", "disposal", "permits", "sample_panel", "discount",
+        ],
     )
     def test_a_cost_that_is_not_known_leaves_no_price(self, name):
         assert price(changed(JOB, "costs", **{name: None})) is None
@@ -125,7 +127,7 @@ class TestThroughTheJob:
 
         assert short > 0
         assert values.scalar("checks.price_floor") == pytest.approx(short, abs=1e-9)
-        assert values.scalar("master.looks") == 1
+        assert looks_but_slab(values) == 1
 
     def test_no_cost_no_shares(self):
         values = compute(one_area(systems=(), areas=()))

@@ -4,10 +4,10 @@ import time
 
 import attrs
 import pytest
-from engine_jobs import worked_job
+from engine_jobs import accepted, worked_job
 
 from sheetgen.engine.job import compute, convert_job
-from sheetgen.engine.records import Area, HoursEntry, Line, MaterialsEntry, Product, Zone
+from sheetgen.engine.records import Area, HoursEntry, Joint, Level, Line, MaterialsEntry, Pour, Product, Reading, Weather, Zone
 
 LIMIT_S = 0.060
 
@@ -16,18 +16,33 @@ def full_job():
     """Every row of a book prepared as trade, sizes, has it."""
     job = worked_job()
     day = job.job.bid_date
-    return attrs.evolve(
+    full = attrs.evolve(
         job,
         zones=tuple(Zone(name=f"Zone {at}", system=f"System {'AB'[at % 2]}", fill=0.01) for at in range(12)),
-        areas=tuple(Area(label=f"Area {at}", zone=f"Zone {at % 12}", first=10 + at, second=12) for at in range(60)),
+        areas=tuple(Area(label=f"Area {at}", zone=f"Zone {at % 12}", first=4 + at / 2, second=12) for at in range(60)),
         linear=tuple(attrs.evolve(job.linear[0], zone=f"Zone {at % 12}") for at in range(40)),
         products=(*job.products, *(Product(name=f"Product {at}", size=2, price=3 + at) for at in range(33))),
         layers=tuple(attrs.evolve(job.layers[at % 5], product=f"Product {at % 33}") for at in range(96)),
         lines=tuple(Line(name=f"Line {at}", product=f"Product {at % 33}", basis="area", dose=1, per=100) for at in range(40)),
+        crew=attrs.evolve(job.crew, trowellers=4),
+        pours=full_plan(),
         tasks=tuple(attrs.evolve(job.tasks[at % 9], name=f"Task {at}") for at in range(40)),
+        readings=tuple(Reading(zone=f"Zone {at % 12}", test="absorption", value=30) for at in range(60)),
+        joints=tuple(Joint(label="Joint", zone=f"Zone {at % 12}", length=9) for at in range(20)),
+        levels=tuple(Level(label="Door", zone=f"Zone {at}", kind="door", now=1) for at in range(12)),
+        weather=(Weather(air=70, humidity=50), Weather(air=75, humidity=60, wind=5)),
         hours_log=tuple(HoursEntry(date=day, task=f"Task {at % 40}", zone=f"Zone {at % 12}", hours_each=1, wage=25) for at in range(300)),
         materials_log=tuple(MaterialsEntry(date=day, product=f"Product {at % 33}", taken=3, amount=9) for at in range(120)),
     )
+    return accepted(full)
+
+
+def full_plan():
+    """Pour the zones of system A each for itself, those of B by three, every pour on a day of its own."""
+    even, odd = ([f"Zone {at}" for at in range(first, 12, 2)] for first in (0, 1))
+    by_three = [Pour(zone=odd[at], zone_2=odd[at + 1], zone_3=odd[at + 2], coat=coat) for coat in (1, 2) for at in (0, 3)]
+    pours = [*(Pour(zone=name, coat=1) for name in even), *by_three]
+    return tuple(attrs.evolve(pour, day=day, bay_width=3) for day, pour in enumerate(pours, start=2))
 
 
 def test_the_full_job_is_sound():

@@ -14,13 +14,13 @@ import pytest
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.template import Field
-from sheetgen.build import build_bid, contents_of
+from sheetgen.build import build_bid
 from sheetgen.check.filled import check_filled
-from sheetgen.check.meet import expected, job_of
+from sheetgen.check.meet import contents_of, expected, job_of
 from sheetgen.check.office import resave
 from sheetgen.check.recalculate import stored
 from sheetgen.check.values import agree
-from sheetgen.engine.job import Job, compute
+from sheetgen.engine.job import Job
 from sheetgen.engine.records import Area, HoursEntry, Linear, MaterialsEntry, Zone
 from sheetgen.findings import Finding
 from sheetgen.jobfile import starter
@@ -99,7 +99,7 @@ def test_the_job_is_read_as_it_was_typed(saved: Path) -> None:
 def test_the_figures_that_the_person_sees_are_those_of_the_engine(saved: Path) -> None:
     """Write, fill, recalculate, save: every formula cell of the saved file holds the engine's value."""
     job = _typed_job()
-    wanted = expected(contents_of(compiled("bid", "us"), job, compute(job)))
+    wanted = expected(contents_of(compiled("bid", "us"), job))
     raw = read_filled(saved).raw
     found = [
         f"{one.name} {sheet} {place}: engine {one.value!r}, saved {got!r}"

@@ -65,14 +65,13 @@ class Sheet:
     """The book on the bench: typed into as a person would, nothing of the engine in it."""
 
     def __init__(self, path: Path) -> None:
-        from sheetgen.build import contents_of
-        from sheetgen.engine.job import compute
+        from sheetgen.check.meet import contents_of
 
         build_bid(starter("us"), path, made_on=dt.date(2026, 3, 2), book_id="w")
         self.job = worked_job()
         made = compiled("bid", "us")
         self.plan = made.plan
-        contents = contents_of(made, self.job, compute(self.job))
+        contents = contents_of(made, self.job)
         self.calculator = Calculator(path)
         typed = {
             (cell.sheet, cell.row + 1, cell.column + 1): contents.entered(field, place)

@@ -10,7 +10,7 @@ from sheetgen.engine.blocks.offsets import offset_rows_astray
 from sheetgen.engine.blocks.table import flag
 from sheetgen.engine.missing import known, sixth
 from sheetgen.engine.names import key
-from sheetgen.engine.totals import counted
+from sheetgen.engine.totals import counted, sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
@@ -19,8 +19,10 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.lines import Lines
     from sheetgen.engine.blocks.needs import Buying
     from sheetgen.engine.blocks.offsets import Offsets
+    from sheetgen.engine.blocks.plan import Plan
     from sheetgen.engine.blocks.price import Price
     from sheetgen.engine.blocks.rates import Roles
+    from sheetgen.engine.blocks.surveyed import Surveyed
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.tasks import Tasks
     from sheetgen.engine.blocks.zones import Measured, ZoneNames
@@ -30,7 +32,9 @@ if TYPE_CHECKING:
 TOLERANCES = {"areas_add_up": 1e-6, "build_up": 0.005}
 GROUPS = {
     "takeoff_looks": ("zones", "rows", "offsets"),
-    "systems_looks": ("systems", "layers"),
+    "survey_looks": ("slab", "survey_rows", "weather"),
+    "pour_looks": ("pour_plan", "pours", "visits"),
+    "systems_looks": ("systems", "layers", "data_sheets"),
     "rates_looks": ("roles", "products", "lines", "tasks"),
     "log_looks": ("log", "log_dates"),
     "sum_looks": ("areas_add_up",),
@@ -62,11 +66,18 @@ class Checks:
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = False
 
+    slab: float = figure("count")
+    survey_rows: float = figure("count")
+    weather: float = figure("count")
     zones: float = figure("count")
     rows: float = figure("count")
     offsets: float = figure("count")
+    pour_plan: float = figure("count")
+    pours: float = figure("count")
+    visits: float = figure("count")
     systems: float = figure("count")
     layers: float = figure("count")
+    data_sheets: float = figure("count")
     roles: float = figure("count")
     products: float = figure("count")
     lines: float = figure("count")
@@ -86,7 +97,9 @@ class Master:
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = False
 
+    survey_looks: float = figure("count")
     takeoff_looks: float = figure("count")
+    pour_looks: float = figure("count")
     systems_looks: float = figure("count")
     rates_looks: float = figure("count")
     log_looks: float = figure("count")
@@ -110,8 +123,10 @@ def make_steps(job: Job, zones: ZoneNames, areas: Areas, price: Price) -> Steps:
 
 def make_checks(
     *,
+    surveyed: Surveyed,
     measured: Measured,
     offsets: Offsets,
+    plan: Plan,
     systems: Systems,
     layers: Layers,
     roles: Roles,
@@ -125,9 +140,16 @@ def make_checks(
     apart = abs(measured.area - measured.rows_area)
     below = price.cost - price.net
     return Checks(
+        slab=sum_known(surveyed.verdicts.not_ready),
+        survey_rows=counted((*surveyed.readings.fault, *surveyed.joints.fault, *surveyed.levels.fault)),
+        weather=sum_known((*surveyed.weather.warnings, *surveyed.weather.range_fault)),
+        data_sheets=sum_known(surveyed.data_sheets.doubt_counts),
         zones=measured.zones_with_fault,
         rows=measured.rows_with_fault,
         offsets=offset_rows_astray(offsets),
+        pour_plan=plan.planned.uncovered + sum_known(plan.poured.batches.times.faulty),
+        pours=plan.planned.looks,
+        visits=sum_known((*plan.visits.faulty, plan.work.left_out)),
         systems=counted(systems.fault),
         layers=counted(layers.fault),
         roles=counted(roles.faulty),

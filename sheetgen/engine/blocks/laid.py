@@ -15,9 +15,12 @@ from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.zone_pours import ZoneShares
     from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
     from sheetgen.engine.inputs import Job
 
+# What is counted for the whole job: every zone has it.
+_WHOLE_JOB = ("once", "visits")
 _WALL = SURFACES.index("wall") + 1.0
 
 
@@ -62,6 +65,10 @@ class Basis:
     volume: Column = figure("basis", "volume")
     bags: Column = figure("basis", "bag")
     zones: Column = figure("basis", "count")
+    hollow: Column = figure("basis", "area")
+    batches: Column = figure("basis", "batch")
+    pours: Column = figure("basis", "count")
+    visits: Column = figure("basis", "count")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -103,6 +110,10 @@ class Has:
     volume: Column = figure("count")
     bags: Column = figure("count")
     zones: Column = figure("count")
+    hollow: Column = figure("count")
+    batches: Column = figure("count")
+    pours: Column = figure("count")
+    visits: Column = figure("count")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -151,7 +162,7 @@ def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures) -> Laid:
     return table(Laid, rows)
 
 
-def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid) -> Basis:
+def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, shares: ZoneShares) -> Basis:
     """Count what doses and rates refer to, zone by zone."""
     rows: list[Row] = []
     for row in range(len(job.zones)):
@@ -159,6 +170,7 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid) -> Ba
             rows.append({})
             continue
         area, surface = laid.area[row], names.surface_no[row]
+        poured = area if shares.pour_faults[row] == 0 else MISSING
         counts: Row = {kind: getattr(zones, kind)[row] for kind in LINEAR_KINDS}
         rows.append(
             counts
@@ -171,6 +183,10 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid) -> Ba
                 "volume": laid.mixed[row],
                 "bags": bags_before_rounding(laid.mixed[row], above_zero(laid.yield_[row])),
                 "zones": 1.0,
+                "hollow": given(job.zones[row].hollow_area, 0),
+                "batches": shares.batch_density[row] * poured,
+                "pours": shares.pour_density[row] * poured,
+                "visits": 0.0,  # counted for the whole job, as what counts once
             }
         )
     return table(Basis, rows)
@@ -179,7 +195,7 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid) -> Ba
 def make_has(basis: Basis) -> Has:
     """Tell for each zone which bases it has any of."""
     columns = {
-        name: tuple(flag(holds=name == "once" or amount > 0) if known(amount) else MISSING for amount in getattr(basis, name))
+        name: tuple(flag(holds=name in _WHOLE_JOB or amount > 0) if known(amount) else MISSING for amount in getattr(basis, name))
         for name in BASES
     }
     return Has(**columns)

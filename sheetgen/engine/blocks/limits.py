@@ -1,4 +1,4 @@
-"""The range of thickness that a data sheet allows, compared as the sheet shows it."""
+"""A limit that may be missing, compared as the sheet shows it."""
 
 from __future__ import annotations
 
@@ -11,49 +11,69 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Display
 
 
-def too_thin(depth_in: float, least_in: float | None, display: Display) -> float:
-    """Tell whether a depth is below its limit.
+def shown(x: float, unit: str, display: Display) -> float:
+    """Return a number as the sheet shows it, rounded for a comparison.
 
     Parameters
     ----------
-    depth_in : float
-        Depth, perhaps missing [in].
-    least_in : float or None
-        Limit; none given does not limit [in].
+    x : float
+        Number, perhaps missing [unit].
+    unit : str
+        Unit word.
+    display : Display
+        How the sheet shows it.
+
+    Returns
+    -------
+    float
+        To 6 places, in the display unit [unit].
+    """
+    return sixth(display(x, unit))
+
+
+def below(x: float, least: float, unit: str, display: Display) -> float:
+    """Tell whether a number is below its limit.
+
+    Parameters
+    ----------
+    x : float
+        Number, perhaps missing [unit].
+    least : float
+        Limit; a missing one does not limit [unit].
+    unit : str
+        Unit word of both.
     display : Display
         How the sheet shows both.
 
     Returns
     -------
     float
-        1 where it is, else 0; missing where there is a limit but no depth [count].
+        1 where it is, else 0; missing where there is a limit but no number [count].
     """
-    if least_in is None:
+    if not known(least):
         return 0.0
-    return flag(holds=_shown(depth_in, display) < _shown(least_in, display)) if known(depth_in) else MISSING
+    return flag(holds=shown(x, unit, display) < shown(least, unit, display)) if known(x) else MISSING
 
 
-def too_thick(depth_in: float, most_in: float | None, display: Display) -> float:
-    """Tell whether a depth is above its limit.
+def above(x: float, most: float, unit: str, display: Display) -> float:
+    """Tell whether a number is above its limit.
 
     Parameters
     ----------
-    depth_in : float
-        Depth, perhaps missing [in].
-    most_in : float or None
-        Limit; none given does not limit [in].
+    x : float
+        Number, perhaps missing [unit].
+    most : float
+        Limit; a missing one does not limit [unit].
+    unit : str
+        Unit word of both.
     display : Display
         How the sheet shows both.
 
     Returns
     -------
     float
-        1 where it is, else 0; missing where there is a limit but no depth [count].
+        1 where it is, else 0; missing where there is a limit but no number [count].
     """
-    if most_in is None:
+    if not known(most):
         return 0.0
-    return flag(holds=_shown(depth_in, display) > _shown(most_in, display)) if known(depth_in) else MISSING
-
-
-def _shown(depth_in: float, display: Display) -> float:
-    return sixth(display(depth_in, "depth"))
+    return flag(holds=shown(x, unit, display) > shown(most, unit, display)) if known(x) else MISSING

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import by_surface, scope_at, scope_of
+from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.blocks.task_work import VISITS
 from sheetgen.engine.lists import SURFACES
 from sheetgen.engine.materials import need_of_basis
 from sheetgen.engine.missing import MISSING, above_zero, given, known, value
@@ -17,10 +18,10 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Basis
-    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.names import Register
     from sheetgen.engine.totals import Column
+
 
 
 @attrs.frozen(kw_only=True)
@@ -37,10 +38,12 @@ class Lines:
     system_no: Column = figure("no")
     surface_no: Column = figure("no")
     zone_no: Column = figure("no")
+    repair_no: Column = figure("no")
     in_floor: Column = figure("number")
     in_wall: Column = figure("number")
     in_step: Column = figure("number")
     rate: Column = figure("pack/basis")
+    repair_fault: Column = figure("no")
     zone_fault: Column = figure("no")
     scope_fault: Column = figure("no")
     basis_fault: Column = figure("no")
@@ -58,7 +61,10 @@ class LineNeeds:
 
     base: Column = figure("no")
     system: Column = figure("no")
+    surface: Column = figure("no")
     zone: Column = figure("no")
+    mask: Column = figure("no")
+    repaired: Column = figure("count")
     basis_floor: Column = figure("basis")
     basis_wall: Column = figure("basis")
     basis_step: Column = figure("basis")
@@ -76,7 +82,8 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
             continue
         scope = scope_of(line, systems, zones)
         product_no = products.number(line.product)
-        zone_fault = 0.0 if known(scope.zone_no) else 6.0
+        repair_fault = 0.0 if known(scope.repair_no) else 7.0
+        zone_fault = repair_fault if known(scope.zone_no) else 6.0
         scope_fault = 4.0 if not known(scope.system_no) else 5.0 if not known(scope.surface_no) else zone_fault
         basis_fault = 2.0 if not known(scope.basis_no) else 3.0 if line.dose is None else scope_fault
         fault = basis_fault if known(product_no) else 1.0
@@ -86,6 +93,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
                 "started": 1.0,
                 "product_no": product_no,
                 "rate": value(line.dose) / above_zero(given(line.per, 1)),
+                "repair_fault": repair_fault,
                 "zone_fault": zone_fault,
                 "scope_fault": scope_fault,
                 "basis_fault": basis_fault,
@@ -96,7 +104,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
     return table(Lines, rows)
 
 
-def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> LineNeeds:
+def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis, visits: float) -> LineNeeds:
     """Compute what each line needs; a line with a fault has no need."""
     rows: list[Row] = []
     for row, line in enumerate(job.lines):
@@ -104,9 +112,10 @@ def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> L
             rows.append({})
             continue
         scope = scope_at(lines, row)
-        on = by_surface(basis, names, scope)
+        on, repaired = by_surface(basis, ground, scope), ground.zones_in(scope)
+        once = visits if scope.basis_no == VISITS else counted_once(scope, repaired)
         inside = (lines.in_floor[row], lines.in_wall[row], lines.in_step[row])
-        quantity = sum(amount * here for amount, here in zip(on, inside, strict=True)) + scope.once
+        quantity = sum(amount * here for amount, here in zip(on, inside, strict=True)) + once
         need = MISSING
         if lines.fault[row] == 0:
             need = need_of_basis(quantity, lines.rate[row], given(line.waste, 0))
@@ -115,8 +124,11 @@ def make_line_needs(job: Job, lines: Lines, names: ZoneNames, basis: Basis) -> L
             | {
                 "base": scope.basis_no,
                 "system": scope.system_no,
+                "surface": scope.surface_no,
                 "zone": scope.zone_no,
-                "once": scope.once,
+                "mask": scope.mask,
+                "repaired": repaired,
+                "once": once,
                 "quantity": quantity,
                 "need": need,
             }

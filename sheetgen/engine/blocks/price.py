@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.missing import MISSING, cents, known, larger, ratio, value
+from sheetgen.engine.missing import MISSING, cents, given, known, larger, ratio, value
 from sheetgen.engine.price import (
     margin_had,
     markup_had,
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.needs import Stock
     from sheetgen.engine.blocks.rates import EquipmentCosts
-    from sheetgen.engine.blocks.work import Work
+    from sheetgen.engine.blocks.staffed import Staffed
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
 
@@ -34,6 +34,7 @@ DIRECT_LINES = (
     "materials_tax",
     "freight",
     "labour",
+    "overtime",
     "equipment",
     "travel",
     "subcontract",
@@ -88,6 +89,17 @@ class Terms:
 
 
 @attrs.frozen(kw_only=True)
+class Trips:
+    """How often the job is driven to."""
+
+    block: ClassVar[str] = "costs"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
+
+    trips_used: float = figure("number")
+
+
+@attrs.frozen(kw_only=True)
 class Price:
     """The build-up of a price, line by line."""
 
@@ -99,6 +111,7 @@ class Price:
     materials_tax: float = figure("money")
     freight: float = figure("money")
     labour: float = figure("money")
+    overtime: float = figure("money")
     equipment: float = figure("money")
     travel: float = figure("money")
     subcontract: float = figure("money")
@@ -254,27 +267,35 @@ def terms_of(job: Job) -> Terms:
     )
 
 
+def make_trips(job: Job, visits: float) -> Trips:
+    """Drive to every visit, unless trips are typed."""
+    return Trips(trips_used=given(job.costs.trips, visits))
+
+
 def make_price(
     job: Job,
     *,
     names: ZoneNames,
     laid: Laid,
     stock: Stock,
-    work: Work,
+    staffed: Staffed,
     equipment: EquipmentCosts,
 ) -> Price:
     """Build the price of a job up."""
-    costs = job.costs
+    costs, paid = job.costs, staffed.paid
+    trips = make_trips(job, paid.visits).trips_used
+    travelled = travel_cost(trips, value(costs.vehicles), value(costs.distance), value(costs.distance_rate))
     lines = {
         "materials": stock.cost,
         "materials_tax": cents(stock.cost * value(job.policy.materials_tax)),
         "freight": value(costs.freight),
-        "labour": work.cost,
+        "labour": staffed.work.cost,
+        "overtime": paid.overtime_cost,
         "equipment": total(equipment.cost, equipment.started),
-        "travel": travel_cost(value(costs.trips), value(costs.vehicles), value(costs.distance), value(costs.distance_rate)),
+        "travel": travelled + cents(value(costs.per_diem) * paid.nights),
         "subcontract": value(costs.subcontract),
         "disposal": value(costs.disposal),
         "permits": value(costs.permits),
         "sample_panel": value(costs.sample_panel),
     }
-    return build_up(lines, terms_of(job), work.hours, total(laid.area, names.started))
+    return build_up(lines, terms_of(job), staffed.work.paid_hours, total(laid.area, names.started))

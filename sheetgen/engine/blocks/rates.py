@@ -9,14 +9,21 @@ import attrs
 
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.labour import loaded_wage
+from sheetgen.engine.lists import VISIT_KINDS, number_of
 from sheetgen.engine.missing import MISSING, above_zero, cents, given, known, value
 from sheetgen.engine.names import keys, twins
 from sheetgen.engine.records import filled
+from sheetgen.engine.totals import at, totals_by_number
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.visits import Visits
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.totals import Column, Texts
+
+
+# Equipment that is not kept for any kind of visit.
+_NO_VISIT = 0.0
 
 
 @attrs.frozen(kw_only=True)
@@ -68,6 +75,9 @@ class EquipmentCosts:
     scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
+    visit_no: Column = figure("no")
+    kept_for: Column = figure("day")
+    days_used: Column = figure("day")
     cost: Column = figure("money")
 
 
@@ -115,13 +125,25 @@ def make_products(job: Job) -> Products:
     return table(Products, rows)
 
 
-def make_equipment(job: Job) -> EquipmentCosts:
-    """Charge each machine for its days; days left blank cost nothing."""
+def make_equipment(job: Job, visits: Visits, paid_visits: float) -> EquipmentCosts:
+    """Charge each machine for its days: those typed, else the days of its visits and as long as it is kept after them."""
     rows: list[Row] = []
     for machine in job.equipment:
         if not filled(machine):
             rows.append({})
             continue
-        days = given(machine.days, 0)
-        rows.append({"started": 1.0, "cost": cents(days * value(machine.day_rate)) if days != 0 else 0.0})
+        visit_no = number_of(VISIT_KINDS, machine.visit, blank=_NO_VISIT)
+        kept_for = _kept_for(visit_no, visits, paid_visits)
+        days = given(machine.days, kept_for)
+        cost = cents(days * value(machine.day_rate)) if days != 0 else 0.0
+        rows.append({"started": 1.0, "visit_no": visit_no, "kept_for": kept_for, "days_used": days, "cost": cost})
     return table(EquipmentCosts, rows)
+
+
+def _kept_for(visit_no: float, visits: Visits, paid_visits: float) -> float:
+    """Return the days that equipment is there for visits of a kind, missing where the visits are [day]."""
+    if visit_no == _NO_VISIT:
+        return 0.0
+    if not known(visit_no + paid_visits):
+        return MISSING
+    return at(totals_by_number(visits.kept_days, visits.started, visits.kind_no, len(VISIT_KINDS)), visit_no)

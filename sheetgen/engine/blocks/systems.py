@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.limits import too_thick, too_thin
+from sheetgen.engine.blocks.limits import above, below
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
 from sheetgen.engine.lists import LAYER_KINDS, number_of
 from sheetgen.engine.missing import MISSING, given, known, ratio, value
@@ -79,8 +79,8 @@ def make_systems(job: Job, products: Register, display: Display) -> Systems:
         if filled(system):
             product_no = products.number(system.product)
             target = value(system.thickness)
-            thin = too_thin(target, system.thickness_least, display)
-            thick = too_thick(target, system.thickness_most, display)
+            thin = below(target, value(system.thickness_least), "depth", display)
+            thick = above(target, value(system.thickness_most), "depth", display)
             name_fault = 1.0 if name is None else 2.0 if twin > 1 else 0.0
             yield_fault = 0.0 if value(system.yield_) > 0 else 4.0
             bag_fault = yield_fault if known(product_no) else 3.0

@@ -9,10 +9,10 @@ import attrs
 
 from sheetgen.engine.blocks.scope import Scope, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
-from sheetgen.engine.lists import SET_UP_PER, SURFACES, number_of
+from sheetgen.engine.lists import CAUTIONS, SET_UP_PER, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, given, known, value
 from sheetgen.engine.names import Register, keys, twins
-from sheetgen.engine.records import filled
+from sheetgen.engine.records import any_filled, filled
 from sheetgen.engine.totals import Column, Texts, at
 from sheetgen.engine.values import figure
 
@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.rates import Roles
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.records import Task
+
+# What is typed of a task on Rates, in two parts.
+_TYPED_FIRST = ("name", "role", "basis", "set_up", "set_up_per", "rate")
+_TYPED_LAST = ("floor", "wall", "step", "system", "surface", "repair", "covers_area", "caution", "account")
 
 
 @attrs.frozen(kw_only=True)
@@ -30,6 +34,8 @@ class Tasks:
     over: ClassVar[str | None] = "tasks"
     scenario: ClassVar[bool] = False
 
+    typed_first: Column = figure("count")
+    typed_last: Column = figure("count")
     started: Column = figure("count")
     key: Texts = figure("text")
     twin: Column = figure("count")
@@ -40,6 +46,8 @@ class Tasks:
     system_no: Column = figure("no")
     surface_no: Column = figure("no")
     zone_no: Column = figure("no")
+    repair_no: Column = figure("no")
+    caution_no: Column = figure("no")
     in_floor: Column = figure("number")
     in_wall: Column = figure("number")
     in_step: Column = figure("number")
@@ -47,8 +55,10 @@ class Tasks:
     by_wall: Column = figure("number")
     by_step: Column = figure("number")
     set_up_no: Column = figure("no")
+    bare: Column = figure("count")
     on: Column = figure("count")
     covers: Column = figure("count")
+    repair_fault: Column = figure("no")
     scope_fault: Column = figure("no")
     system_fault: Column = figure("no")
     rate_fault: Column = figure("no")
@@ -67,6 +77,7 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
     for task, name, twin in zip(job.tasks, names, twins(names), strict=True):
         role_no = role_register.number(task.role)
         row: Row = {"key": name, "twin": twin, "role_no": role_no}
+        row |= {"typed_first": any_filled(task, _TYPED_FIRST), "typed_last": any_filled(task, _TYPED_LAST)}
         row |= {"loaded": at(roles.loaded, role_no), "role_wage": at(wages, role_no)}
         if filled(task, "zone", "used"):
             scope = scope_of(task, systems, zones)
@@ -75,7 +86,9 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
             fault = 1.0 if name is None else row["twin_fault"]
             row |= {
                 "started": 1.0,
+                "caution_no": number_of(CAUTIONS, task.caution),
                 "set_up_no": number_of(SET_UP_PER, task.set_up_per, blank=1),
+                "bare": flag(holds=_is_bare(task)),
                 "on": flag(holds=task.used != "no"),
                 "covers": flag(holds=task.covers_area == "yes"),
                 "fault": fault,
@@ -85,13 +98,21 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
     return table(Tasks, rows)
 
 
+def _is_bare(task: Task) -> bool:
+    """Tell whether a task is nothing but its set-up."""
+    return task.basis is None and task.rate is None and given(task.set_up, 0) > 0
+
+
 def _faults(task: Task, scope: Scope, role_no: float, twin: float) -> Row:
-    scope_fault = 7.0 if not known(scope.surface_no) else 8.0 if not known(scope.zone_no) else 0.0
+    repair_fault = 0.0 if known(scope.repair_no) else 9.0
+    scope_fault = 7.0 if not known(scope.surface_no) else 8.0 if not known(scope.zone_no) else repair_fault
     system_fault = scope_fault if known(scope.system_no) else 6.0
-    rate_fault = system_fault if value(task.rate) > 0 else 5.0
-    role_fault = 3.0 if not known(role_no) else 4.0 if not known(scope.basis_no) else rate_fault
+    only = _is_bare(task)
+    rate_fault = system_fault if only or value(task.rate) > 0 else 5.0
+    role_fault = 3.0 if not known(role_no) else rate_fault if only or known(scope.basis_no) else 4.0
     twin_fault = MISSING if not known(twin) else 2.0 if twin > 1 else role_fault
     return {
+        "repair_fault": repair_fault,
         "scope_fault": scope_fault,
         "system_fault": system_fault,
         "rate_fault": rate_fault,

@@ -16,6 +16,7 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
+    from sheetgen.engine.blocks.pour_sizes import PouredBags
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
@@ -40,7 +41,10 @@ class Topping:
     depth_mean: Column = figure("depth")
     mixed: Column = figure("volume")
     bags_raw: Column = figure("bag")
+    by_volume: Column = figure("bag")
+    batch_bags: Column = figure("bag")
     bags: Column = figure("bag")
+    lost_pours: Column = figure("count")
     in_use: Column = figure("count")
     users: Column = figure("count")
     sharers: Column = figure("count")
@@ -60,8 +64,8 @@ class LayerNeeds:
     need: Column = figure("pack")
 
 
-def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> Topping:
-    """Compute the bags of each system; one that no zone uses needs none."""
+def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags) -> Topping:
+    """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none."""
 
     def by_system(column: Column) -> Column:
         return totals_by_number(column, names.started, laid.system_no, len(job.systems))
@@ -78,6 +82,9 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
             continue
         area, mixed = areas[row], volumes[row]
         bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
+        by_volume = whole_bags(bags)
+        batch_bags = poured.bags[row]
+        most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
         sharing = at(users, product_no)
         rows.append(
@@ -91,8 +98,11 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid) -> To
                 "depth_mean": ratio(coats[row], area),
                 "mixed": mixed,
                 "bags_raw": bags,
+                "by_volume": by_volume,
+                "batch_bags": batch_bags,
+                "lost_pours": poured.lost[row],
                 # Bags of no product would cost nothing: a required input is missing, so there is no figure.
-                "bags": whole_bags(bags) if bags == 0 or known(product_no) else MISSING,
+                "bags": most if most == 0 or known(product_no) else MISSING,
                 "in_use": uses[row],
                 "users": sharing,
                 "sharers": sharing - uses[row],

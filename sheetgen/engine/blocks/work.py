@@ -7,27 +7,33 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.scope import by_surface, scope_at
+from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, scope_at
 from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.blocks.task_work import VISITS, TaskWork, if_used
 from sheetgen.engine.labour import task_cost
 from sheetgen.engine.lists import SET_UP_PER, SURFACES
-from sheetgen.engine.missing import MISSING, given, known, ratio, value
+from sheetgen.engine.missing import MISSING, cents, given, known, ratio, value
 from sheetgen.engine.totals import Column, total
 from sheetgen.engine.values import figure
+from sheetgen.engine.visits import idle_h
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Basis, Has
+    from sheetgen.engine.blocks.plan_work import WorkOfTasks
+    from sheetgen.engine.blocks.pour_zones import PourZones
     from sheetgen.engine.blocks.tasks import Tasks
-    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.blocks.visits import VisitCounts
+    from sheetgen.engine.blocks.waiting import PourWaiting, WaitingCosts
     from sheetgen.engine.inputs import Job
 
 _PER_JOB = SET_UP_PER.index("job") + 1.0
 _PER_ZONE = SET_UP_PER.index("zone") + 1.0
+_PER_POUR = SET_UP_PER.index("pour") + 1.0
 
 
 @attrs.frozen(kw_only=True)
-class Labour:
-    """The hours of each task, and what they cost."""
+class OwnLabour:
+    """The hours of each task but for what every visit takes."""
 
     block: ClassVar[str] = "labour"
     over: ClassVar[str | None] = "tasks"
@@ -36,6 +42,7 @@ class Labour:
     base: Column = figure("no")
     system: Column = figure("no")
     zone: Column = figure("no")
+    mask: Column = figure("no")
     basis_floor: Column = figure("basis")
     basis_wall: Column = figure("basis")
     basis_step: Column = figure("basis")
@@ -48,41 +55,60 @@ class Labour:
     places: Column = figure("count")
     set_ups: Column = figure("count")
     task_hours: Column = figure("hour")
+    own_hours: Column = figure("hour")
+
+
+@attrs.frozen(kw_only=True)
+class Labour:
+    """The hours of each task, and what they cost."""
+
+    block: ClassVar[str] = "labour"
+    over: ClassVar[str | None] = "tasks"
+    scenario: ClassVar[bool] = True
+
+    visit_hours: Column = figure("hour")
     hours: Column = figure("hour")
     cost: Column = figure("money")
 
 
 @attrs.frozen(kw_only=True)
 class Work:
-    """All tasks together."""
+    """All tasks together, and the hours that are paid without a task."""
 
     block: ClassVar[str] = "work"
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = True
 
     hours: float = figure("hour")
+    task_cost: float = figure("money")
+    mean_wage: float = figure("money/hour")
+    waiting_hours: float = figure("hour")
+    waiting_cost: float = figure("money")
+    idle_hours: float = figure("hour")
+    idle_cost: float = figure("money")
     cost: float = figure("money")
+    paid_hours: float = figure("hour")
 
 
-def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has) -> Labour:
+def make_own_labour(job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, basis: Basis, has: Has) -> OwnLabour:
     """Compute the hours of each task; one with a fault has none, one that is not used has 0."""
     rows: list[Row] = []
     for row, task in enumerate(job.tasks):
         if not known(tasks.started[row]):
             rows.append({})
             continue
-        scope = scope_at(tasks, row)
-        on, zones_on = by_surface(basis, names, scope), by_surface(has, names, scope)
+        scope = attrs.evolve(scope_at(tasks, row), basis_no=reckoned.base_no[row])
+        on, zones_on = by_surface(basis, ground, scope), by_surface(has, ground, scope)
         inside = (tasks.in_floor[row], tasks.in_wall[row], tasks.in_step[row])
         times = (tasks.by_floor[row], tasks.by_wall[row], tasks.by_step[row])
-        quantity = _sum_of_products(on, inside) + scope.once
-        weighted = _sum_of_products(on, times) + scope.once
         places = _sum_of_products(zones_on, inside)
-        set_ups = _set_ups(tasks.set_up_no[row], quantity, places)
+        once = counted_once(scope, places)
+        quantity = _sum_of_products(on, inside) + once
+        weighted = _sum_of_products(on, times) + once
+        set_ups = _set_ups(tasks.set_up_no[row], scope.basis_no, quantity, places, reckoned.pours_there[row])
         # Before any fault: what task_hours() of engine.labour gives wherever its rate is in range.
-        per_job = given(task.set_up, 0) * set_ups + ratio(weighted, value(task.rate))
+        per_job = given(task.set_up, 0) * set_ups + weighted * reckoned.unit_time[row]
         task_hours = value(job.effort.difficulty) * per_job
-        hours = MISSING if tasks.fault[row] != 0 else 0.0 if tasks.on[row] == 0 else task_hours
         rows.append(
             dict(zip((f"basis_{code}" for code in SURFACES), on, strict=True))
             | dict(zip((f"zones_{code}" for code in SURFACES), zones_on, strict=True))
@@ -90,16 +116,31 @@ def make_labour(job: Job, tasks: Tasks, names: ZoneNames, basis: Basis, has: Has
                 "base": scope.basis_no,
                 "system": scope.system_no,
                 "zone": scope.zone_no,
-                "once": scope.once,
+                "mask": scope.mask,
+                "once": once,
                 "quantity": quantity,
                 "weighted": weighted,
                 "places": places,
                 "set_ups": set_ups,
                 "task_hours": task_hours,
-                "hours": hours,
-                "cost": task_cost(hours, tasks.loaded[row]),
+                "own_hours": if_used(task_hours, tasks, row),
             }
         )
+    return table(OwnLabour, rows)
+
+
+def make_labour(of: WorkOfTasks, visits: VisitCounts) -> Labour:
+    """Add what every visit takes, and cost the hours."""
+    rows: list[Row] = []
+    for row, begun in enumerate(of.tasks.started):
+        if not known(begun):
+            rows.append({})
+            continue
+        set_up, time = of.reckoned.visit_set_up[row], of.reckoned.visit_time[row]
+        # What no visit takes is none of it, however many visits there are.
+        by_visit = 0.0 if set_up == time == 0 else set_up * visits.people + time * visits.visits
+        hours = of.own_hours[row] + by_visit
+        rows.append({"visit_hours": by_visit, "hours": hours, "cost": task_cost(hours, of.tasks.loaded[row])})
     return table(Labour, rows)
 
 
@@ -107,14 +148,37 @@ def _sum_of_products(first: tuple[float, ...], second: tuple[float, ...]) -> flo
     return sum(one * other for one, other in zip(first, second, strict=True))
 
 
-def _set_ups(set_up_no: float, quantity: float, places: float) -> float:
+def _set_ups(set_up_no: float, basis_no: float, quantity: float, places: float, pours: float) -> float:
+    """Count how often a task is set up; what visits take is not counted here, but it is set up for the job [count]."""
     if not known(set_up_no):
         return MISSING
     if set_up_no == _PER_JOB:
+        if basis_no == VISITS:
+            return 1.0
         return flag(holds=quantity > 0) if known(quantity) else MISSING
-    return places if set_up_no == _PER_ZONE else 0.0
+    return {_PER_ZONE: places, _PER_POUR: pours}.get(set_up_no, 0.0)
 
 
-def make_work(tasks: Tasks, labour: Labour) -> Work:
-    """Add all tasks up."""
-    return Work(hours=total(labour.hours, tasks.started), cost=total(labour.cost, tasks.started))
+def make_work(tasks: Tasks, labour: Labour, waiting: PourWaiting, costs: WaitingCosts, paid_h: float, pours: PourZones) -> Work:
+    """Add all tasks up, and pay waiting and idle hours."""
+    hours, task_cost = total(labour.hours, tasks.started), total(labour.cost, tasks.started)
+    mean_wage = mean_wage_of(tasks, labour)
+    waiting_hours, waiting_cost = total(waiting.waiting, pours.started), total(costs.waiting_cost, pours.started)
+    idle_hours = idle_h(paid_h, hours, waiting_hours)
+    idle_cost = cents(idle_hours * mean_wage) if idle_hours != 0 else 0.0
+    return Work(
+        hours=hours,
+        task_cost=task_cost,
+        mean_wage=mean_wage,
+        waiting_hours=waiting_hours,
+        waiting_cost=waiting_cost,
+        idle_hours=idle_hours,
+        idle_cost=idle_cost,
+        cost=task_cost + waiting_cost + idle_cost,
+        paid_hours=hours + waiting_hours + idle_hours,
+    )
+
+
+def mean_wage_of(tasks: Tasks, labour: Labour) -> float:
+    """Return the mean loaded wage of the task hours, missing without any [money/h]."""
+    return ratio(total(labour.cost, tasks.started), total(labour.hours, tasks.started))

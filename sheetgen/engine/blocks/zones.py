@@ -3,23 +3,38 @@
 
 from __future__ import annotations
 
+from operator import add
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.limits import too_thick, too_thin
+from sheetgen.engine.blocks.limits import above, below, shown
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
-from sheetgen.engine.lists import LINEAR_KINDS, POROSITIES, SURFACES, number_of
-from sheetgen.engine.missing import MISSING, given, known, sixth, value
+from sheetgen.engine.lists import LINEAR_KINDS, PLACES, POROSITIES, SURFACES, number_of
+from sheetgen.engine.missing import MISSING, given, known, value
 from sheetgen.engine.names import Register, keys, twins
-from sheetgen.engine.records import ToppingSystem, filled
+from sheetgen.engine.records import ToppingSystem, any_filled, filled
 from sheetgen.engine.totals import Column, Texts, counted, sum_known, total, totals_by_number
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.areas import Areas
+    from sheetgen.engine.blocks.joints import JointSums
     from sheetgen.engine.blocks.linear import Linears
     from sheetgen.engine.inputs import Display, Job
+
+# What is typed of a zone for the takeoff, and what is seen of its slab.
+_TAKEN_OFF = ("name", "surface", "place", "system", "finish", "thickness", "fill", "porosity")
+_SEEN = (
+    "concrete_age",
+    "slab_thickness",
+    "drying",
+    "hollow_area",
+    "moving_cracks",
+    "contaminated",
+    "doors",
+    "slab_temperature",
+)
 
 
 @attrs.frozen(kw_only=True)
@@ -30,11 +45,14 @@ class ZoneNames:
     over: ClassVar[str | None] = "zones"
     scenario: ClassVar[bool] = False
 
+    typed_first: Column = figure("count")
+    typed_seen: Column = figure("count")
     started: Column = figure("count")
     key: Texts = figure("text")
     twin: Column = figure("count")
     order: Column = figure("no")
     surface_no: Column = figure("no")
+    place_no: Column = figure("no")
     porosity_no: Column = figure("no")
     system_no: Column = figure("no")
     floor: Column = figure("count")
@@ -108,7 +126,7 @@ def make_zone_names(job: Job, systems: Register) -> ZoneNames:
     names = keys([zone.name for zone in job.zones])
     rows: list[Row] = []
     for number, (zone, name, twin) in enumerate(zip(job.zones, names, twins(names), strict=True), start=1):
-        row: Row = {"key": name, "twin": twin}
+        row: Row = {"key": name, "twin": twin, "typed_first": any_filled(zone, _TAKEN_OFF), "typed_seen": any_filled(zone, _SEEN)}
         if filled(zone):
             surface_no = number_of(SURFACES, zone.surface, blank=1)
             on = {code: flag(holds=surface_no == at) if known(surface_no) else MISSING for at, code in enumerate(SURFACES, 1)}
@@ -116,6 +134,7 @@ def make_zone_names(job: Job, systems: Register) -> ZoneNames:
                 "started": 1.0,
                 "order": float(number),
                 "surface_no": surface_no,
+                "place_no": number_of(PLACES, zone.place, blank=1),
                 "porosity_no": number_of(POROSITIES, zone.porosity, blank=1),
                 "system_no": systems.number(zone.system, blank=first_system),
             }
@@ -129,18 +148,20 @@ def make_lone(names: ZoneNames) -> Lone:
     return Lone(zones=float(len(begun)), zone=begun[0] if len(begun) == 1 else MISSING)
 
 
-def make_zones(job: Job, names: ZoneNames, areas: Areas, linears: Linears, display: Display) -> ZoneFigures:
-    """Add up what belongs to each zone, choose its thickness, and find its first fault."""
+def make_zones(job: Job, names: ZoneNames, areas: Areas, linears: Linears, joints: JointSums, display: Display) -> ZoneFigures:
+    """Add up what belongs to each zone, what the survey found among it, choose its thickness, and find its first fault."""
     count = len(job.zones)
     areas_ft2 = totals_by_number(areas.area, areas.started, areas.zone_no, count)
     steps = totals_by_number(areas.step_count, areas.started, areas.zone_no, count)
     lengths = {kind: _lengths_ft(linears, float(number), count) for number, kind in enumerate(LINEAR_KINDS, start=1)}
+    for kind, surveyed in (("crack", joints.crack_survey), ("joint", joints.joint_survey), ("saw_cut", joints.cut_survey)):
+        lengths[kind] = tuple(map(add, lengths[kind], surveyed))
     rows: list[Row] = []
     for at, zone in enumerate(job.zones):
         if not known(names.started[at]):
             rows.append({})
             continue
-        system = _system(job, names.system_no[at])
+        system = system_of(job, names.system_no[at])
         depth = given(zone.thickness, value(system.thickness))
         row: Row = {kind: length[at] for kind, length in lengths.items()}
         row |= {"area": areas_ft2[at], "steps": steps[at], "depth": depth, "coats_typed": value(system.coats)}
@@ -150,7 +171,7 @@ def make_zones(job: Job, names: ZoneNames, areas: Areas, linears: Linears, displ
     return table(ZoneFigures, rows)
 
 
-def _system(job: Job, system_no: float) -> ToppingSystem:
+def system_of(job: Job, system_no: float) -> ToppingSystem:
     """Return a zone's system; one that is not there says nothing."""
     there = known(system_no) and system_no <= len(job.systems)
     return job.systems[int(system_no) - 1] if there else ToppingSystem()
@@ -162,12 +183,12 @@ def _lengths_ft(linears: Linears, kind_no: float, zones: int) -> Column:
 
 
 def _depth_figures(depth_in: float, system: ToppingSystem, display: Display) -> Row:
-    thin = too_thin(depth_in, system.thickness_least, display)
-    thick = too_thick(depth_in, system.thickness_most, display)
+    least, most = value(system.thickness_least), value(system.thickness_most)
+    thin, thick = below(depth_in, least, "depth", display), above(depth_in, most, "depth", display)
     range_fault = 5.0 * flag(holds=thin + thick > 0) if known(thin + thick) else MISSING
     return {
-        "least_depth": value(system.thickness_least),
-        "most_depth": value(system.thickness_most),
+        "least_depth": least,
+        "most_depth": most,
         "too_thin": thin,
         "too_thick": thick,
         "range_fault": range_fault,
@@ -178,9 +199,9 @@ def _depth_figures(depth_in: float, system: ToppingSystem, display: Display) -> 
 def _faults(names: ZoneNames, at: int, area_ft2: float, depth_fault: float, display: Display) -> Row:
     name_fault = 1.0 if names.key[at] is None else 2.0 if names.twin[at] > 1 else 0.0
     slab_fault = depth_fault if known(names.system_no[at]) else 3.0
-    shown = sixth(display(area_ft2, "area"))
-    bare_fault = 8.0 * flag(holds=shown == 0) if known(area_ft2) else MISSING
-    area_fault = 6.0 if not known(area_ft2) else 7.0 if shown < 0 else bare_fault
+    rounded = shown(area_ft2, "area", display)
+    bare_fault = 8.0 * flag(holds=rounded == 0) if known(area_ft2) else MISSING
+    area_fault = 6.0 if not known(area_ft2) else 7.0 if rounded < 0 else bare_fault
     fault = first_fault(name_fault, slab_fault, area_fault)
     return {
         "name_fault": name_fault,
