@@ -483,7 +483,7 @@ def test_post_records_closed_jobs_and_says_which(made: tuple[Path, dict[str, Any
     assert f"posted {closed}: job D-1\n" in first.stdout
     assert f"not posted {made[0]}: job D-101\n" in first.stdout
     assert f"{ledger}: 1 posted, 1 not posted\n" in first.stdout
-    assert codes(first.stdout) == ["job-open", "ledger-new"]
+    assert codes(first.stdout) == ["ledger-new", "job-open"]
     assert again.stdout == f"unchanged {closed}: job D-1, as posted on 2026-03-02\n{ledger}: 1 unchanged\n"
 
 

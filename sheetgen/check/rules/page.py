@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 _PAPERS: Final = {"1": "Letter", "9": "A4"}
 _BY_UNITS: Final = {"us": "1", "metric": "9"}
+# As many pages high as it takes, or one for a sheet that is a page.
+_HIGH: Final = frozenset({"0", "1"})
 _DATE: Final = re.compile(r"\d{4}-\d{2}-\d{2}|&D")
 
 
@@ -34,9 +36,9 @@ def _print(subject: Subject, sheet: RawSheet) -> Iterator[tuple[str, str, str]]:
         yield "rule-19-titles", "repeats no rows when printed", "repeat the title or header rows"
     root = sheet.root
     fit, setup = root.find("{*}sheetPr/{*}pageSetUpPr"), root.find("{*}pageSetup")
-    wide = setup is not None and setup.get("fitToWidth", "1") == "1" and setup.get("fitToHeight", "1") == "0"
+    wide = setup is not None and setup.get("fitToWidth", "1") == "1" and setup.get("fitToHeight", "1") in _HIGH
     if fit is None or fit.get("fitToPage") not in TRUE or not wide:
-        yield "rule-19-fit", "is not fitted to one page wide", "fit it to 1 page wide and any number tall"
+        yield "rule-19-fit", "is not fitted to one page wide", "fit it to 1 page wide, and to one or any number tall"
     paper = "1" if setup is None else setup.get("paperSize", "1")
     wanted = _BY_UNITS.get(subject.stamp("units"))
     if paper not in _PAPERS or paper != (wanted or paper):

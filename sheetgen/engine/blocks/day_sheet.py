@@ -116,7 +116,7 @@ def make_day_ranks(plan: Plan) -> DayRanks:
 def make_day(job: Job, plan: Plan) -> Day:
     """Look the visit up, and add up what is carried to its pours."""
     visit, visits, layout = value(job.day.visit), plan.visits, plan.poured.layout
-    visit_no = visit if known(at(visits.started, visit)) else MISSING
+    visit_no = visit if visit in visits.order else MISSING
     day_no = at(visits.day_no, visit_no)
     days = plan.poured.batches.times.day_no
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.missing import MISSING, given, known
-from sheetgen.engine.totals import at, sum_known
+from sheetgen.engine.totals import sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
@@ -55,12 +55,18 @@ class Poured:
     uses: ZoneUses
 
 
+def pour_numbers(layout: Layout) -> set[float]:
+    """Return the numbers of the pours that there are [no]."""
+    return {float(number) for number, begun in enumerate(layout.zones.started, start=1) if known(begun)}
+
+
 def make_planned(job: Job, poured: Poured, first_day: float) -> Planned:
     """Add the pours up, and choose one: the typed one if it is there, else the longest."""
     layout, longest_flags = poured.layout, poured.batches.times.is_longest
     batches = sum_known(layout.sizes.batches)
     longest = longest_flags.index(1.0) + 1.0 if 1.0 in longest_flags else MISSING
     chosen = given(job.crew.chosen_pour, longest)
+    there = chosen in pour_numbers(layout)
     return Planned(
         typed=sum(layout.zones.typed),
         coats=sum_known(poured.coats.coats_planned),
@@ -70,7 +76,7 @@ def make_planned(job: Job, poured: Poured, first_day: float) -> Planned:
         pours=sum_known(layout.zones.started),
         first_day=first_day,
         longest=longest,
-        chosen=chosen if known(at(layout.zones.started, chosen)) else MISSING,
+        chosen=chosen if there else MISSING,
         uncovered=sum_known(poured.uses.uncovered),
         looks=sum_known(poured.verdicts.looks),
     )

@@ -67,7 +67,8 @@ def make_pour_limits(job: Job, pours: PourZones, hands: PourHands, sizes: PourSi
         warm |= {"sun": at(times.sun, pours.zone_no[row]), "sheet_mixing": value(system.mixing_minutes)}
         if known(sizes.batches[row]):
             limits = _limits(system, warm, _factor(warm, display))
-            warm |= limits | _lengths(job, row, hands, sizes, limits) | {"mixing_short": _mixing_short(warm, hands.mix_used[row])}
+            warm |= limits | _lengths(job, row, hands, sizes, limits)
+            warm["mixing_short"] = _mixing_short(warm["sheet_mixing"], hands.mix_used[row])
         rows.append(warm)
     return table(PourLimits, rows)
 
@@ -120,6 +121,8 @@ def _lengths(job: Job, row: int, hands: PourHands, sizes: PourSizes, limits: Row
     }
 
 
-def _mixing_short(warm: Row, mix_min: float) -> float:
-    """Tell whether a batch is mixed for less time than the data sheet asks, missing where the minutes are [count]."""
-    return flag(holds=sixth(mix_min) < sixth(warm["sheet_mixing"])) if known(mix_min) else MISSING
+def _mixing_short(asked_min: float, mix_min: float) -> float:
+    """Tell whether a batch is mixed for less time than the data sheet asks, if it asks for any [count]."""
+    if not known(asked_min):
+        return 0.0
+    return flag(holds=sixth(mix_min) < sixth(asked_min)) if known(mix_min) else MISSING

@@ -120,7 +120,7 @@ def _faults(row: Row) -> Row:
     day, week, people, hours = row["day_no"], row["week_no"], row["people_used"], row["hours_used"]
     day_fault = (0.0 if day >= 1 and week <= WEEKS else NO_DAY) if known(day + week) else MISSING
     hours_fault = (day_fault if known(day_fault) else NO_DAY) if hours >= 0 else NO_HOURS
-    people_fault = (hours_fault if 0 < people <= PERSONS else NO_PEOPLE) if known(people) else MISSING
+    people_fault = (hours_fault if 0 <= people <= PERSONS else NO_PEOPLE) if known(people) else MISSING
     fault = (people_fault if known(people_fault) else NO_PEOPLE) if known(row["kind_no"]) else NO_KIND
     return {
         "day_fault": day_fault,
