@@ -19,7 +19,10 @@ from sheetgen.engine.records import Area, HoursEntry
 from sheetgen.jobfile import starter
 
 DAY = dt.date(2026, 3, 2)
-ROWS = {"zones": 4, "areas": 8, "offsets": 5, "linear": 3, "hours_log": 14, "materials_log": 5}
+ROWS = {
+    "zones": 4, "areas": 8, "offsets": 5, "linear": 3, "readings": 6, "pours": 4, "batches": 60, "visits": 8, "hours_log": 14,
+    "materials_log": 5,
+}  # fmt: skip
 NAME = '=HYPERLINK("x")'
 
 

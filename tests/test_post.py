@@ -15,7 +15,7 @@ import pytest
 from filled_books import DAY, ROWS, done_job, metric_job, put, running_job, type_into
 from test_ledger import small_disk
 
-from sheetgen import figures
+from sheetgen import figures, pool
 from sheetgen import post as posting
 from sheetgen import reconcile as reconciles
 from sheetgen.book.compile import compiled
@@ -24,7 +24,6 @@ from sheetgen.csv_tables import write_csv
 from sheetgen.figures import TABLES, Figures, Read, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.ledger import reading, writing
-from sheetgen.pool import FEW
 from sheetgen.post import Outcome, post, posted
 from sheetgen.reconcile import compare, reconcile
 from sheetgen.version import __version__
@@ -429,10 +428,9 @@ def test_an_empty_ledger_says_so(ledger: Path) -> None:
 # Many books, and runs that meet or die
 
 
-def test_workers_post_what_one_process_posts(books: dict[str, Path], tmp_path: Path) -> None:
-    paths = [tmp_path / f"{number:02d}.xlsx" for number in range(FEW)]
-    for number, path in enumerate(paths):
-        shutil.copyfile(books[("done", "running", "metric")[number % 3]], path)
+def test_workers_post_what_one_process_posts(books: dict[str, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(pool, "FEW", 3)
+    paths = [books["metric"], books["running"], books["done"]]
     told: list[Path] = []
 
     alone = post(paths, tmp_path / "a" / "ledger.sqlite", day=DAY)

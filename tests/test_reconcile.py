@@ -20,7 +20,6 @@ from sheetgen.cost import build_cost
 from sheetgen.csv_tables import inert, write_csv
 from sheetgen.figures import TABLES, columns
 from sheetgen.findings import Finding, Refused, Severity
-from sheetgen.pool import FEW
 from sheetgen.reconcile import Comparison, reconcile
 from sheetgen.sources import sources, workbooks
 
@@ -326,11 +325,12 @@ def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> N
 
 
 @pytest.fixture
-def many(books: dict[str, Path], tmp_path: Path) -> list[Path]:
-    """Return more books than one process reads: good ones, copies, and one that is broken."""
-    for number in range(FEW):
-        shutil.copyfile(books[("done", "running", "metric")[number % 3]], tmp_path / f"{number:02d}.xlsx")
-    (tmp_path / "05.xlsx").write_bytes(b"PK\x03\x04")
+def many(books: dict[str, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[Path]:
+    """Return more books than one process reads: good ones, a copy, and one that is broken."""
+    monkeypatch.setattr(pool, "FEW", 5)
+    for number, name in enumerate(("done", "running", "metric", "done")):
+        shutil.copyfile(books[name], tmp_path / f"{number}.xlsx")
+    (tmp_path / "2a.xlsx").write_bytes(b"PK\x03\x04")
     return workbooks([tmp_path])
 
 
@@ -348,8 +348,11 @@ def test_workers_give_what_one_process_gives(many: list[Path]) -> None:
 def test_few_books_are_read_without_workers(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
     """Starting a worker takes longer than reading a few books."""
     monkeypatch.setattr(pool, "ProcessPoolExecutor", None)
+    monkeypatch.setattr(pool, "FEW", 3)
 
-    assert reconcile([books["done"]] * (FEW - 1), processes=2).books == FEW - 1
+    assert reconcile([books["done"], books["metric"]], processes=2).books == 2
+    with pytest.raises(TypeError):
+        reconcile([books["done"], books["metric"], books["running"]], processes=2)
 
 
 def _end_at_the_seventh(number: int) -> int:
@@ -360,13 +363,14 @@ def _end_at_the_seventh(number: int) -> int:
 
 def test_a_worker_that_is_ended_is_a_finding_and_not_a_hang() -> None:
     with pytest.raises(Refused) as caught:
-        list(pool.in_order(_end_at_the_seventh, range(FEW), 2))
+        list(pool.in_order(_end_at_the_seventh, range(pool.FEW), 2))
 
     assert [finding.code for finding in caught.value.findings] == ["worker-ended"]
 
 
 def test_workers_do_not_outlive_a_run_that_is_killed(many: list[Path]) -> None:
     code = "import sys; from pathlib import Path; from sheetgen.reconcile import reconcile; "
+    code += "from sheetgen import pool; pool.FEW = 5; "
     code += "reconcile([Path(one) for one in sys.argv[1:]] * 20, processes=2, each=lambda _: print('read', flush=True))"
     with subprocess.Popen([sys.executable, "-c", code, *map(str, many)], stdout=subprocess.PIPE) as process:
         assert process.stdout is not None
