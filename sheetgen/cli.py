@@ -1,4 +1,3 @@
-
 """Commands: read arguments, call one function, print, set the exit code.
 
 Everything heavy is imported inside the command that uses it, so that help is there at once.
@@ -7,24 +6,20 @@ Everything heavy is imported inside the command that uses it, so that help is th
 from __future__ import annotations
 
 import datetime as dt
-import json
-import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
+import attrs
 import click
 
-from sheetgen import __version__
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.options import FILE, as_day, as_reason, as_row_counts, json_option, recalculate_option, strict_option
+from sheetgen.terminal import FOUND, OURS, leave, plain, print_json, progress, show_findings
+from sheetgen.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from sheetgen.check.recalculate import Program
     from sheetgen.units import System
-
-OK, FOUND, USAGE, OURS = 0, 1, 2, 3
-_FILE: Final = click.Path(path_type=Path)
 
 
 class _Commands(click.Group):
@@ -46,57 +41,6 @@ class _Commands(click.Group):
             ctx.exit(OURS)
 
 
-def _plain(text: str) -> str:
-    """Return a text without control characters: what a person typed must not steer a terminal."""
-    return "".join(letter if letter.isprintable() or letter == "\n" else "�" for letter in text)
-
-
-def show_findings(findings: Iterable[Finding], *, as_json: bool = False) -> None:
-    """Print findings, one a line, or as JSON."""
-    if as_json:
-        click.echo(json.dumps({"findings": [finding.record() for finding in findings]}, ensure_ascii=False, indent=1))
-        return
-    for finding in findings:
-        click.echo(_plain(finding.line()), err=finding.severity is Severity.ERROR)
-
-
-def _leave(ctx: click.Context, findings: Iterable[Finding], *, least: Severity = Severity.ERROR) -> None:
-    worst = max((finding.severity for finding in findings), default=Severity.NOTE)
-    ctx.exit(FOUND if worst >= least else OK)
-
-
-def _remember_json(ctx: click.Context, _: click.Parameter, value: bool) -> bool:  # noqa: FBT001 - click's own order
-    ctx.find_root().ensure_object(dict)["json"] = value
-    return value
-
-
-def _day(_: click.Context, __: click.Parameter, value: str | None) -> dt.date:
-    if value is None:
-        return dt.datetime.now(tz=dt.UTC).astimezone().date()
-    try:
-        return dt.date.fromisoformat(value)
-    except ValueError as error:
-        raise click.BadParameter("write the date as 2026-05-31") from error
-
-
-def _rows(_: click.Context, __: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
-    found = {}
-    for item in value:
-        name, _sign, count = item.partition("=")
-        if not count.isdigit():
-            raise click.BadParameter(f"'{item}' is not like areas=200")
-        found[name] = int(count)
-    return found
-
-
-_json_option = click.option("--json", "as_json", is_flag=True, callback=_remember_json, is_eager=True, help="Print JSON.")
-_strict_option = click.option("--strict", is_flag=True, help="Exit 1 where there is something to look at.")
-_recalculate_option = click.option(
-    "--recalculate", "program", type=click.Choice(["ironcalc", "libreoffice"]), default="ironcalc", show_default=True,
-    help="Which program recalculates.",
-)  # fmt: skip
-
-
 @click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="sheetgen")
 def main() -> None:
@@ -104,21 +48,21 @@ def main() -> None:
 
 
 @main.command()
-@click.argument("out", type=_FILE)
+@click.argument("out", type=FILE)
 @click.option(
     "--units", "system", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the book."
 )  # fmt: skip
-@click.option("--job", "job_file", type=_FILE, help="TOML file that fills the book.")
-@click.option("--areas", "areas_file", type=_FILE, help="CSV file with the areas, one a line.")
+@click.option("--job", "job_file", type=FILE, help="TOML file that fills the book.")
+@click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line.")
 @click.option(
-    "--rows", multiple=True, callback=_rows, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
+    "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
 )  # fmt: skip
-@click.option("--date", "made_on", callback=_day, help="Day written into the book [default: today].")
+@click.option("--date", "made_on", callback=as_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the book [default: random].")
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
-@_recalculate_option
-@_strict_option
-@_json_option
+@recalculate_option
+@strict_option
+@json_option
 @click.pass_context
 def bid(
     ctx: click.Context, out: Path, *, system: System, job_file: Path | None, areas_file: Path | None,
@@ -141,17 +85,17 @@ def bid(
         raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
     if as_json:
-        _print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})
+        print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})
     else:
         click.echo(f"{built.path}: {counts_line(built.counts)}")
         show_findings(built.findings)
-    _leave(ctx, built.findings, least=Severity.LOOK if strict else Severity.ERROR)
+    leave(ctx, built.findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
 @main.command()
-@click.argument("files", type=_FILE, nargs=-1, required=True)
-@_recalculate_option
-@_json_option
+@click.argument("files", type=FILE, nargs=-1, required=True)
+@recalculate_option
+@json_option
 @click.pass_context
 def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_json: bool) -> None:
     """Recalculate books, compare every formula cell with the engine, and say what was touched.
@@ -160,59 +104,77 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_j
     Example: sheetgen check garage.xlsx --recalculate libreoffice
     """
     from sheetgen.check import filled
-    from sheetgen.reconcile import workbooks
+    from sheetgen.sources import workbooks
 
     found: list[Finding] = []
     results: list[dict[str, Any]] = []
-    for path in _with_progress(workbooks(files), "checked", quiet=as_json):
-        try:
-            checked = filled.check_filled(path, program)
-        except Refused as refused:
-            found.extend(refused.findings)
-            results.append({"book": str(path), "counts": None})
+    paths = workbooks(files)
+    with progress(len(paths), "checking", quiet=as_json) as done:
+        for path in paths:
+            try:
+                checked = filled.check_filled(path, program)
+            except Refused as refused:
+                found.extend(refused.findings)
+                results.append({"book": str(path), "counts": None})
+                if not as_json:
+                    show_findings(refused.findings)
+                continue
+            finally:
+                done(path)
+            found.extend(checked.findings)
+            results.append({"book": str(path), "counts": _counts(checked.counts)})
             if not as_json:
-                show_findings(refused.findings)
-            continue
-        found.extend(checked.findings)
-        results.append({"book": str(path), "counts": _counts(checked.counts)})
-        if not as_json:
-            click.echo(f"{path}: {counts_line(checked.counts)}")
-            show_findings(checked.findings)
+                click.echo(f"{path}: {counts_line(checked.counts)}")
+                show_findings(checked.findings)
     if as_json:
-        _print_json({"books": results, "findings": [finding.record() for finding in found]})
-    _leave(ctx, found, least=Severity.LOOK)
+        print_json({"books": results, "findings": [finding.record() for finding in found]})
+    leave(ctx, found, least=Severity.LOOK)
 
 
 @main.command()
-@click.argument("files", type=_FILE, nargs=-1, required=True)
-@click.option("--out", type=_FILE, help="Cost book to make.")
-@click.option("--csv", "csv_folder", type=_FILE, help="Folder for the tables as CSV files.")
+@click.argument("files", type=FILE, nargs=-1)
+@click.option(
+    "--ledger", type=FILE,
+    help="Without FILES, the ledger whose jobs are read. With --since-last, where runs are remembered "
+    "[default: ledger.sqlite beside --out, else beside the first of FILES].",
+)
+@click.option("--since-last", is_flag=True, help="Show what changed since the last run with this option.")
+@click.option("--out", type=FILE, help="Cost book to make.")
+@click.option("--csv", "csv_folder", type=FILE, help="Folder for the tables as CSV files.")
 @click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the tables [default: the first book's].")
-@click.option("--date", "made_on", callback=_day, help="Day written into the cost book [default: today].")
+@click.option("--date", "made_on", callback=as_day, help="Day written into the cost book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the cost book [default: random].")
-@_strict_option
-@_json_option
+@strict_option
+@json_option
 @click.pass_context
 def reconcile(
-    ctx: click.Context, files: tuple[Path, ...], *, out: Path | None, csv_folder: Path | None, system: System | None,
-    made_on: dt.date, book_id: str, strict: bool, as_json: bool,
+    ctx: click.Context, files: tuple[Path, ...], *, ledger: Path | None, since_last: bool, out: Path | None,
+    csv_folder: Path | None, system: System | None, made_on: dt.date, book_id: str, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
-    """Set actual bags, hours and money against the estimate, over filled books or folders of them.
+    """Set actual bags, hours and money against the estimate, over filled books or folders of them, or over a ledger.
 
     \b
-    Example: sheetgen reconcile jobs/ --out costs.xlsx --csv tables/
+    Example: sheetgen reconcile jobs/ --out costs.xlsx --csv tables/ --since-last
     """
-    from sheetgen import cost, show
-    from sheetgen.reconcile import reconcile as compare
-    from sheetgen.reconcile import sources, write_csv
+    if not files and ledger is None:
+        raise click.UsageError("Name filled books, or the ledger to which they were posted with --ledger.")
+    if files and ledger is not None and not since_last:
+        raise click.UsageError("With FILES, --ledger is where --since-last remembers runs: add that, or leave one of them out.")
+    from sheetgen import cost, pool, post, show, since
+    from sheetgen import reconcile as compared_by
+    from sheetgen.csv_tables import write_csv
+    from sheetgen.sources import ledger_beside, sources
 
     paths = sources(files, out)
-    steps = iter(_with_progress(paths, "read", quiet=as_json))
-    compared = compare(paths, system=system, each=lambda _: (next(steps), None)[1])
-    for _ in steps:
-        pass
+    remembered = ledger or ledger_beside(out, files)
+    if ledger is not None and not files:
+        compared = compared_by.compare(post.posted(ledger), system=system)
+    else:
+        with progress(len(paths), "reading", quiet=as_json) as done:
+            compared = compared_by.reconcile(paths, system=system, each=done, processes=pool.cores())
     findings = list(compared.findings)
     made = []
+    changed = None
     if compared.books:
         if csv_folder is not None:
             made += [str(path) for path in write_csv(compared, csv_folder)]
@@ -220,20 +182,64 @@ def reconcile(
             built = cost.build_cost(compared, out, made_on=made_on, book_id=book_id)
             findings.extend(built.findings)
             made.append(str(built.path))
+        if since_last:
+            # Last, so that a run whose output failed is not taken for one that was seen.
+            try:
+                changed = since.since_last(compared, remembered, "files" if files else "ledger", made_on)
+            except Refused as refused:
+                findings.extend(refused.findings)
     if as_json:
-        _print_json({"tables": compared.tables, "made": made, "findings": [finding.record() for finding in findings]})
+        since_json = {} if changed is None else {"since": attrs.asdict(changed)}
+        print_json({"tables": compared.tables, **since_json, "made": made, "findings": [one.record() for one in findings]})
     else:
         if compared.books:
             show.tables(compared)
+        if changed is not None:
+            show.since(changed, remembered, compared.system)
         for path in made:
             click.echo(f"made {path}")
         show_findings(findings)
-    _leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+    leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
 @main.command()
-@click.argument("file", type=_FILE)
-@_json_option
+@click.argument("files", type=FILE, nargs=-1, required=True)
+@click.option("--ledger", type=FILE, help="The ledger [default: ledger.sqlite beside the first of FILES].")
+@click.option(
+    "--amend", metavar="WHY", callback=as_reason, help="Post anew what was changed after it was posted; the old figures stay."
+)  # fmt: skip
+@click.option("--date", "day", callback=as_day, help="Day of the posting [default: today].")
+@strict_option
+@json_option
+@click.pass_context
+def post(
+    ctx: click.Context, files: tuple[Path, ...], *, ledger: Path | None, amend: str, day: dt.date, strict: bool, as_json: bool
+) -> None:
+    """Record jobs that are done or closed in the ledger; a job that is there already stays as it was posted.
+
+    \b
+    Example: sheetgen post jobs/ --ledger ledger.sqlite
+    """
+    from sheetgen import pool, show
+    from sheetgen.post import post as enter
+    from sheetgen.sources import ledger_beside, workbooks
+
+    paths = workbooks(files)
+    ledger = ledger or ledger_beside(None, files)
+    with progress(len(paths), "reading", quiet=as_json) as done:
+        outcomes, findings = enter(paths, ledger, day=day, amend=amend, each=done, processes=pool.cores())
+    if as_json:
+        books = [attrs.asdict(one) for one in outcomes]
+        print_json({"ledger": str(ledger), "books": books, "findings": [one.record() for one in findings]})
+    else:
+        show.posted(outcomes, ledger)
+        show_findings(findings)
+    leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+
+
+@main.command()
+@click.argument("file", type=FILE)
+@json_option
 @click.pass_context
 def fields(ctx: click.Context, file: Path, *, as_json: bool) -> None:
     """List every field of a book: name, sheet, cell, kind, unit, label, value.
@@ -245,17 +251,17 @@ def fields(ctx: click.Context, file: Path, *, as_json: bool) -> None:
 
     rows, findings = listing(file)
     if as_json:
-        _print_json({"fields": rows, "findings": [finding.record() for finding in findings]})
+        print_json({"fields": rows, "findings": [finding.record() for finding in findings]})
     else:
         for row in rows:
             shown = (row["name"], f"{row['sheet']}!{row['cell']}", row["kind"], row["unit"], row["label"], row["value"])
-            click.echo("\t".join("" if one is None else _plain(str(one)).replace("\n", " ") for one in shown))
+            click.echo("\t".join("" if one is None else plain(str(one)).replace("\n", " ") for one in shown))
         show_findings(findings)
-    _leave(ctx, findings)
+    leave(ctx, findings)
 
 
 @main.command()
-@click.option("--out", "folder", type=_FILE, default=Path("output"), show_default=True, help="Folder for the books.")
+@click.option("--out", "folder", type=FILE, default=Path("output"), show_default=True, help="Folder for the books.")
 @click.pass_context
 def demo(ctx: click.Context, folder: Path) -> None:
     """Tell the whole story on an invented job: make, fill, check, log, reconcile.
@@ -267,7 +273,7 @@ def demo(ctx: click.Context, folder: Path) -> None:
 
     findings = run(folder, click.echo)
     show_findings(findings)
-    _leave(ctx, findings)
+    leave(ctx, findings)
 
 
 def counts_line(counts: Any) -> str:
@@ -280,22 +286,6 @@ def counts_line(counts: Any) -> str:
 
 def _counts(counts: Any) -> dict[str, int]:
     return {name: getattr(counts, name) for name in ("found", "recalculated", "compared", "shows")}
-
-
-def _print_json(content: Any) -> None:
-    def plain(value: Any) -> Any:
-        return value.isoformat() if isinstance(value, dt.date) else str(value)
-
-    click.echo(json.dumps(content, ensure_ascii=False, indent=1, default=plain))
-
-
-def _with_progress(paths: list[Path], word: str, *, quiet: bool) -> Iterable[Path]:
-    if quiet or len(paths) < 5 or not sys.stderr.isatty():
-        yield from paths
-        return
-    from rich.progress import track
-
-    yield from track(paths, description=word, transient=True)
 
 
 if __name__ == "__main__":

@@ -10,7 +10,8 @@ from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, hand_out, new_id
 from sheetgen.check.meet import contents_of_tables
 from sheetgen.check.recalculate import Program
-from sheetgen.reconcile import Comparison, Row
+from sheetgen.figures import Row
+from sheetgen.reconcile import Comparison
 
 _TABLES = ("jobs", "hours", "materials", "toppings", "findings")
 

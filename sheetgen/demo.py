@@ -17,8 +17,9 @@ from sheetgen.book.load import template_folder
 from sheetgen.build import Built, build_bid
 from sheetgen.check.filled import check_filled
 from sheetgen.cost import build_cost
+from sheetgen.csv_tables import write_csv
 from sheetgen.findings import Finding
-from sheetgen.reconcile import reconcile, write_csv
+from sheetgen.reconcile import reconcile
 from sheetgen.show import tables
 
 # One day for the whole story, so that the demo's files are the same every time.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shutil
+import sqlite3
 import subprocess
 import sys
 from pathlib import Path
@@ -12,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from click.testing import CliRunner
+from filled_books import ROWS, done_job, put, type_into
 
 from sheetgen import __version__, build, jobfile, reconcile
-from sheetgen.book.compile import compile_plan
+from sheetgen.book.compile import compile_plan, compiled
 from sheetgen.book.load import load, template_folder
 from sheetgen.book.plan import Plan
 from sheetgen.build import Built
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "reconcile")
+COMMANDS = ("bid", "check", "demo", "fields", "post", "reconcile")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -91,7 +93,7 @@ def test_the_version_is_that_of_the_package() -> None:
 
 def test_the_readme_shows_commands_and_options_that_exist() -> None:
     shown = re.findall(r"`sheetgen (\w+)([^`\n]*)`", README)
-    assert {command for command, _ in shown} >= {"bid", "check", "reconcile", "fields"}
+    assert {command for command, _ in shown} >= {"bid", "check", "reconcile", "fields", "post"}
 
     for command, rest in shown:
         known = {name for parameter in main.commands[command].params for name in parameter.opts}
@@ -99,7 +101,7 @@ def test_the_readme_shows_commands_and_options_that_exist() -> None:
 
 
 def test_help_does_not_wait_for_the_heavy_parts() -> None:
-    code = "import sys, sheetgen.cli; print([m for m in ('openpyxl', 'xlsxwriter', 'pint', 'numpy', 'ironcalc') if m in sys.modules])"
+    code = "import sys, sheetgen.cli; print([m for m in ('openpyxl', 'xlsxwriter', 'pint', 'numpy', 'ironcalc', 'pandas') if m in sys.modules])"
     result = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert result.stdout.strip() == "[]"
@@ -108,10 +110,11 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ["bid"], ["check"], ["reconcile"], ["fields"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
+        ["bid"], ["check"], ["reconcile"], ["fields"], ["post"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
         ["bid", "x.xlsx", "--units", "imperial"], ["bid", "x.xlsx", "--date", "31.5.2026"], ["bid", "x.xlsx", "--rows", "areas"],
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
+        ["reconcile", "--since-last"], ["reconcile", "x.xlsx", "--ledger", "ledger.sqlite"], ["post", "x.xlsx", "--amend", " "],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
@@ -128,6 +131,7 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     from sheetgen import demo
+    from sheetgen import post as posting
     from sheetgen.reader import listing
 
     def fault(*_: object, **__: object) -> None:
@@ -136,6 +140,7 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(build, "build_bid", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
+    monkeypatch.setattr(posting, "post", fault)
     monkeypatch.setattr(listing, "listing", fault)
     monkeypatch.setattr(demo, "run", fault)
 
@@ -258,7 +263,7 @@ def test_a_bad_template_is_named_with_file_and_line(tmp_path: Path, monkeypatch:
     assert goal.read_bytes() == b"the old file"
 
 
-@pytest.mark.parametrize("command", ["check", "fields", "reconcile"])
+@pytest.mark.parametrize("command", ["check", "fields", "post", "reconcile"])
 @pytest.mark.parametrize("kind", ["missing", "text", "cut", "foreign"])
 def test_a_workbook_that_cannot_be_read_is_named(
     tmp_path: Path, made: tuple[Path, dict[str, Any]], command: str, kind: str
@@ -423,7 +428,7 @@ def test_reconcile_never_writes_over_a_book_that_it_reads(made: tuple[Path, dict
 
 
 def test_a_folder_without_workbooks_is_named(tmp_path: Path) -> None:
-    for command in ("check", "reconcile"):
+    for command in ("check", "post", "reconcile"):
         result = run(command, tmp_path)
 
         assert result.exit_code == 1
@@ -442,3 +447,168 @@ def test_a_book_that_is_there_is_not_replaced_unless_asked(tmp_path: Path) -> No
     assert goal.read_bytes() == b"filled for months"
     assert run("bid", goal, "--replace").exit_code == 0
     assert goal.read_bytes()[:2] == b"PK"
+
+
+@pytest.mark.parametrize("source", ["files", "ledger"])
+def test_the_cost_book_never_takes_the_place_of_another_book(
+    made: tuple[Path, dict[str, Any]], closed: Path, tmp_path: Path, source: str
+) -> None:
+    """Not even of one that is not read."""
+    mine, ledger = tmp_path / "mine.xlsx", tmp_path / "ledger.sqlite"
+    shutil.copyfile(made[0], mine)
+    run("post", closed, "--ledger", ledger)
+
+    result = run("reconcile", *([closed] if source == "files" else ["--ledger", ledger]), "--out", mine)
+
+    assert result.exit_code == 1
+    assert codes(result.stderr) == ["output-input"]
+    assert mine.read_bytes() == made[0].read_bytes()
+
+
+# post, and reconcile from a ledger
+
+
+@pytest.fixture(scope="module")
+def closed(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return put(done_job(), tmp_path_factory.mktemp("closed") / "done.xlsx", "id-done")
+
+
+def test_post_records_closed_jobs_and_says_which(made: tuple[Path, dict[str, Any]], closed: Path, tmp_path: Path) -> None:
+    ledger = tmp_path / "ledger.sqlite"
+
+    first = run("post", closed, made[0], "--ledger", ledger, "--date", "2026-03-02")
+    again = run("post", closed, "--ledger", ledger)
+
+    assert (first.exit_code, again.exit_code) == (0, 0)
+    assert f"posted {closed}: job D-1\n" in first.stdout
+    assert f"not posted {made[0]}: job D-101\n" in first.stdout
+    assert f"{ledger}: 1 posted, 1 not posted\n" in first.stdout
+    assert codes(first.stdout) == ["ledger-new", "job-open"]
+    assert again.stdout == f"unchanged {closed}: job D-1, as posted on 2026-03-02\n{ledger}: 1 unchanged\n"
+
+
+def test_post_shows_what_was_changed_and_asks_why(closed: Path, tmp_path: Path) -> None:
+    ledger = tmp_path / "ledger.sqlite"
+    changed = type_into(closed, tmp_path / "done.xlsx", {"takeoff.waste": 0.125})
+    run("post", closed, "--ledger", ledger, "--date", "2026-03-02")
+
+    refused = run("post", changed, "--ledger", ledger)
+    amended = run("post", changed, "--ledger", ledger, "--amend", "  measured\nagain ", "--date", "2026-04-01")
+
+    cell = compiled("bid", "us", ROWS).plan.spot("takeoff", "waste").cell().a1
+    assert (refused.exit_code, amended.exit_code) == (1, 0)
+    assert refused.stdout == (
+        f"not posted {changed}: job D-1\n"
+        f"    {cell} Waste of topping (takeoff.waste): 8 %, now 12.5 %\n"
+        f"{ledger}: 1 not posted\n"
+    )
+    assert codes(refused.stderr) == ["job-changed"]
+    assert f"amended {changed}: job D-1, revision 2\n" in amended.stdout
+    assert "amended on 2026-04-01: measured again" in run("reconcile", "--ledger", ledger).stdout
+
+
+def test_post_is_strict_where_it_is_asked(made: tuple[Path, dict[str, Any]], tmp_path: Path) -> None:
+    arguments = ["post", made[0], "--ledger", tmp_path / "ledger.sqlite"]
+
+    assert (run(*arguments).exit_code, run(*arguments, "--strict").exit_code) == (0, 1)
+
+
+def test_json_of_post_tells_what_became_of_each_book(closed: Path, tmp_path: Path) -> None:
+    ledger = tmp_path / "ledger.sqlite"
+    changed = type_into(closed, tmp_path / "done.xlsx", {"takeoff.waste": 0.125})
+    run("post", closed, "--ledger", ledger, "--date", "2026-03-02")
+
+    result = run("post", changed, "--ledger", ledger, "--json")
+
+    said = json.loads(result.stdout)
+    assert result.exit_code == 1
+    assert said["ledger"] == str(ledger)
+    (book,) = said["books"]
+    (change,) = book.pop("changes")
+    assert book == {
+        "book": str(changed), "became": "not posted", "book_id": "id-done", "job_number": "D-1", "job_name": "Done", "revision": 1,
+        "posted_on": "2026-03-02",
+    }  # fmt: skip
+    assert (change["field"], change["before"], change["after"]) == ("takeoff.waste", "8 %", "12.5 %")
+    assert [one["code"] for one in said["findings"]] == ["job-changed"]
+
+
+def test_the_ledger_stands_beside_the_first_book_unless_it_is_named(closed: Path, tmp_path: Path) -> None:
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+        shutil.copyfile(closed, tmp_path / name / "done.xlsx")
+
+    run("post", tmp_path / "a", tmp_path / "b" / "done.xlsx")
+    run("post", tmp_path / "b" / "done.xlsx")
+
+    assert {path.relative_to(tmp_path).as_posix() for path in tmp_path.rglob("ledger*")} == {"a/ledger.sqlite", "b/ledger.sqlite"}
+
+
+def test_reconcile_makes_its_outputs_from_a_ledger(closed: Path, tmp_path: Path) -> None:
+    ledger, tables = tmp_path / "ledger.sqlite", tmp_path / "tables"
+    run("post", closed, "--ledger", ledger)
+
+    result = run("reconcile", "--ledger", ledger, "--out", tmp_path / "costs.xlsx", "--csv", tables, "--id", "c")
+    read = run("reconcile", closed, "--csv", tmp_path / "read")
+
+    assert (result.exit_code, read.exit_code) == (0, 0)
+    assert (tmp_path / "costs.xlsx").exists()
+    for path in tables.iterdir():
+        assert path.read_bytes() == (tmp_path / "read" / path.name).read_bytes()
+
+
+def test_reconcile_shows_what_changed_since_its_last_run(closed: Path, tmp_path: Path) -> None:
+    book, out = tmp_path / "done.xlsx", tmp_path / "made" / "costs.xlsx"
+    arguments = ["reconcile", book, "--out", out, "--since-last"]
+    shutil.copyfile(closed, book)
+
+    first = run(*arguments, "--date", "2026-03-02")
+    same = run(*arguments, "--date", "2026-03-09")
+    type_into(closed, book, {"job.status": "closed"})
+    changed = run(*arguments, "--date", "2026-03-16", "--json")
+    since = json.loads(changed.stdout)["since"]
+
+    assert [one.exit_code for one in (first, same, changed)] == [0, 0, 0]
+    assert f"remembered in {out.parent / 'ledger.sqlite'}" in first.stdout
+    assert "Nothing changed since the run of 2026-03-02" in same.stdout
+    assert (since["day"], since["new"], since["gone"]) == ("2026-03-09", [], [])
+    assert [(one["column"], one["before"], one["after"]) for one in since["changes"]] == [("status", "done", "closed")]
+    assert "since" not in json.loads(run("reconcile", book, "--json").stdout)
+
+
+def test_a_run_whose_output_failed_is_not_remembered(closed: Path, tmp_path: Path) -> None:
+    ledger = tmp_path / "ledger.sqlite"
+    (tmp_path / "file").write_text("not a folder")
+
+    failed = run("reconcile", closed, "--ledger", ledger, "--since-last", "--csv", tmp_path / "file")
+
+    assert failed.exit_code == 1
+    assert "no earlier run" in run("reconcile", closed, "--ledger", ledger, "--since-last").stdout
+
+
+def test_outputs_are_named_though_the_ledger_fails(closed: Path, tmp_path: Path) -> None:
+    (tmp_path / "ledger.sqlite").write_text("mine " * 50)
+
+    result = run("reconcile", closed, "--since-last", "--out", tmp_path / "costs.xlsx")
+
+    assert result.exit_code == 1
+    assert f"made {tmp_path / 'costs.xlsx'}" in result.stdout
+    assert codes(result.stderr) == ["ledger-foreign"]
+    assert (tmp_path / "ledger.sqlite").read_text() == "mine " * 50
+
+
+@pytest.mark.parametrize("command", [["post"], ["reconcile", "--since-last"], ["reconcile"]])
+def test_a_ledger_of_a_newer_version_is_named(closed: Path, tmp_path: Path, command: list[str]) -> None:
+    ledger = tmp_path / "ledger.sqlite"
+    run("post", closed, "--ledger", ledger)
+    with sqlite3.connect(ledger) as connection:
+        connection.execute("PRAGMA user_version = 99")
+    connection.close()
+    before = ledger.read_bytes()
+
+    result = run(*command, *([closed] if command != ["reconcile"] else []), "--ledger", ledger)
+
+    assert result.exit_code == 1
+    assert codes(result.stderr) == ["ledger-newer"]
+    assert "use the newer sheetgen" in result.stderr
+    assert ledger.read_bytes() == before

@@ -3,65 +3,34 @@
 from __future__ import annotations
 
 import csv
-import datetime as dt
+import os
 import shutil
+import subprocess
+import sys
 from typing import TYPE_CHECKING, Any
 
 import attrs
 import openpyxl
 import pytest
-from jobs import demo_job
+from filled_books import DAY, NAME, ROWS, done_job, metric_job, put, running_job
 
+from sheetgen import pool, show
 from sheetgen.book.compile import compiled
-from sheetgen.book.stamp import Stamp
-from sheetgen.book.write import write
-from sheetgen.check.meet import contents_of
 from sheetgen.cost import build_cost
-from sheetgen.engine.job import Job
-from sheetgen.engine.records import Area, HoursEntry
+from sheetgen.csv_tables import inert, write_csv
+from sheetgen.figures import TABLES, columns
 from sheetgen.findings import Finding, Refused, Severity
-from sheetgen.jobfile import starter
-from sheetgen.reconcile import Comparison, columns, inert, reconcile, sources, workbooks, write_csv
+from sheetgen.reconcile import Comparison, reconcile
+from sheetgen.sources import sources, workbooks
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-DAY = dt.date(2026, 3, 2)
-ROWS = {"zones": 4, "areas": 8, "offsets": 5, "linear": 3, "hours_log": 14, "materials_log": 5}
 # What was logged in templates/demo/log.toml, added by hand: people times hours, over the lines.
 HOURS_DONE = 37.25
 # The same to the second line, with the zone's name changed to one that looks like a formula.
 HOURS_RUNNING = 3.5 + 6.5
-NAME = '=HYPERLINK("x")'
 M2_IN_FT2 = 10.763910416709722
-
-
-def put(job: Job, path: Path, book_id: str) -> Path:
-    """Write a book of a job; what the checks say of such books is tested elsewhere."""
-    made = compiled("bid", job.system, ROWS)
-    write(path, contents_of(made, job), Stamp.of(made.plan, book_id, DAY))
-    return path
-
-
-def done_job() -> Job:
-    job = demo_job()
-    return attrs.evolve(job, job=attrs.evolve(job.job, status="done", number="D-1", name="Done"))
-
-
-def running_job() -> Job:
-    job = demo_job()
-    return attrs.evolve(
-        job, job=attrs.evolve(job.job, status="running", number="R-1", name=NAME), hours_log=job.hours_log[:2], materials_log=()
-    )
-
-
-def metric_job() -> Job:
-    job = starter("metric")
-    place = next(task.name for task in job.tasks if task.name == "Place")
-    return attrs.evolve(
-        job, job=attrs.evolve(job.job, status="done", number="M-1", name="Metric"), areas=(Area(first=5.0, second=4.0),),
-        hours_log=(HoursEntry(date=DAY, task=place, zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
-    )  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -324,6 +293,23 @@ def test_the_cost_book_never_takes_the_place_of_a_job(books: dict[str, Path]) ->
     assert caught.value.findings[0].code == "output-input"
 
 
+def test_jobs_whose_books_have_one_name_keep_their_headings(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    job = done_job()
+    paths = []
+    for name in ("Mill", "Barn"):
+        (tmp_path / name).mkdir()
+        named = attrs.evolve(job, job=attrs.evolve(job.job, name=name, number=name))
+        paths.append(put(named, tmp_path / name / "bid.xlsx", f"id-{name}"))
+
+    show.tables(reconcile(paths))
+
+    said = capsys.readouterr().out
+    assert said.count("Mill") == said.count("Barn") == len(TABLES)
+
+
 def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> None:
     path = tmp_path / "mine.xlsx"
     shutil.copyfile(books["done"], path)
@@ -333,3 +319,62 @@ def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> N
     reconcile([path])
 
     assert (path.read_bytes(), path.stat().st_mtime_ns) == before
+
+
+# Many books
+
+
+@pytest.fixture
+def many(books: dict[str, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> list[Path]:
+    """Return more books than one process reads: good ones, a copy, and one that is broken."""
+    monkeypatch.setattr(pool, "FEW", 5)
+    for number, name in enumerate(("done", "running", "metric", "done")):
+        shutil.copyfile(books[name], tmp_path / f"{number}.xlsx")
+    (tmp_path / "2a.xlsx").write_bytes(b"PK\x03\x04")
+    return workbooks([tmp_path])
+
+
+def test_workers_give_what_one_process_gives(many: list[Path]) -> None:
+    """Tables, the order of rows, and the order of findings."""
+    told: list[Path] = []
+
+    alone, shared = reconcile(many), reconcile(many, processes=2, each=told.append)
+
+    assert shared == alone
+    assert shared.books == len(many) - 1
+    assert told == many
+
+
+def test_few_books_are_read_without_workers(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """Starting a worker takes longer than reading a few books."""
+    monkeypatch.setattr(pool, "ProcessPoolExecutor", None)
+    monkeypatch.setattr(pool, "FEW", 3)
+
+    assert reconcile([books["done"], books["metric"]], processes=2).books == 2
+    with pytest.raises(TypeError):
+        reconcile([books["done"], books["metric"], books["running"]], processes=2)
+
+
+def _end_at_the_seventh(number: int) -> int:
+    if number == 7:
+        os._exit(9)
+    return number
+
+
+def test_a_worker_that_is_ended_is_a_finding_and_not_a_hang() -> None:
+    with pytest.raises(Refused) as caught:
+        list(pool.in_order(_end_at_the_seventh, range(pool.FEW), 2))
+
+    assert [finding.code for finding in caught.value.findings] == ["worker-ended"]
+
+
+def test_workers_do_not_outlive_a_run_that_is_killed(many: list[Path]) -> None:
+    code = "import sys; from pathlib import Path; from sheetgen.reconcile import reconcile; "
+    code += "from sheetgen import pool; pool.FEW = 5; "
+    code += "reconcile([Path(one) for one in sys.argv[1:]] * 20, processes=2, each=lambda _: print('read', flush=True))"
+    with subprocess.Popen([sys.executable, "-c", code, *map(str, many)], stdout=subprocess.PIPE) as process:
+        assert process.stdout is not None
+        assert process.stdout.readline() == b"read\n"
+        process.kill()
+        # The workers hold the pipe too: its end comes when the last of them is gone.
+        process.communicate(timeout=30)

@@ -9,9 +9,9 @@ from typing import Final
 
 import attrs
 
-from sheetgen import __version__
 from sheetgen.book.plan import Plan
 from sheetgen.units import SYSTEMS, System
+from sheetgen.version import __version__
 
 FIELDS: Final = ("book_kind", "template_version", "units", "rows", "book_id", "made_on", "tool_version")
 PROPERTY_PREFIX: Final = "sheetgen_"

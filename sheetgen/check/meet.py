@@ -55,7 +55,7 @@ def computed_of(values: Values) -> Callable[[Place], Any]:
     return computed
 
 
-def figures(job: Job, plan: Plan) -> Values:
+def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
     """Return the figures of a job, with as many records as its book has where a figure depends on that.
 
     Parameters
@@ -64,17 +64,19 @@ def figures(job: Job, plan: Plan) -> Values:
         In the units of the book.
     plan : Plan
         The plan of its book.
+    system : {'us', 'metric'}, optional
+        Units of the figures; those of the book unless given.
 
     Returns
     -------
     Values
-        In the units of the book.
+        What the engine makes of it.
     """
     blocks = plan.book.blocks
     # The rows that a plan fills by itself, and those that are paired with others.
     names = {*PLAN_ROWS, *(block.second for block in blocks.values() if block.second)}
     rows = {name: plan.records(blocks[name]) for name in names if name in blocks}
-    return compute(padded(job, rows)).in_system(job.system)
+    return compute(padded(job, rows)).in_system(system or job.system)
 
 
 def contents_of(made: Compiled, job: Job) -> Contents:

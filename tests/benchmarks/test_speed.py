@@ -28,6 +28,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from recording import Recording, recorded
 
+from sheetgen import pool
 from sheetgen.build import build_bid
 from sheetgen.engine.job import Job
 from sheetgen.reader.filled import read_filled
@@ -36,7 +37,7 @@ pytestmark = pytest.mark.benchmark
 DAY = dt.date(2026, 3, 2)
 ROOT = Path(__file__).parents[2]
 REPEATS = 7
-BOOKS, DIFFERENT, EARLY = 200, 5, 20
+BOOKS, DIFFERENT, EARLY = 1000, 5, 50
 COLD = """
 import sys, time
 sys.path.insert(0, {tests!r})
@@ -96,35 +97,59 @@ def test_reading_a_filled_book(job: Job, table: list[str], tmp_path: Path) -> No
     path = tmp_path / "filled.xlsx"
     _build(job, path)
 
-    def bare() -> None:
-        book = openpyxl.load_workbook(path, read_only=True)
-        for sheet in book.worksheets:
-            for row in sheet.iter_rows(values_only=True):
-                list(row)
-        book.close()
-
-    taken = _interleaved({"ours": lambda: read_filled(path), "bare": bare})
+    taken = _interleaved({"ours": lambda: read_filled(path), "bare": lambda: _pull(path)})
     table.append(_line("read a filled book / openpyxl read-only, every cell", taken["ours"], taken["bare"], "3"))
 
 
-def test_memory_of_two_hundred_books(table: list[str], tmp_path: Path) -> None:
-    """Peak memory after 20 and after 200 books: no more than what the figures themselves take."""
-    folder = tmp_path / "books"
-    folder.mkdir()
+@pytest.fixture(scope="module")
+def books(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder of many books."""
+    folder, first = tmp_path_factory.mktemp("books"), tmp_path_factory.mktemp("first") / "first.xlsx"
     for number in range(DIFFERENT):
-        first = tmp_path / "first.xlsx"
         build_bid(random_job(30_000 + number, "us"), first, made_on=DAY, book_id="id-0000")
         for again in range(number, BOOKS, DIFFERENT):
             _with_id(first, folder / f"book-{again:04d}.xlsx", f"id-{again:04d}")
-    began = time.perf_counter()
-    text = _run([str(Path(__file__).with_name("memory.py")), str(folder), str(EARLY)])
-    seconds = time.perf_counter() - began
-    peaks = {int(line.split()[0]): float(line.split()[1]) for line in text.splitlines()}
+    return folder
 
-    assert max(peaks) == BOOKS
-    table.append(f"reconcile {BOOKS} books: {seconds:.1f} s, {seconds / BOOKS:.2f} s each")
-    name = f"peak memory after {BOOKS} books / after {EARLY} (before any: {peaks[0]:.0f} MiB)"
-    table.append(f"{name:<58}{peaks[BOOKS]:>8.0f} MiB{peaks[EARLY]:>8.0f} MiB{peaks[BOOKS] / peaks[EARLY]:>8.2f}{'-':>9}")
+
+def test_reconciling_many_books(books: Path, table: list[str]) -> None:
+    """Every core and one process, over pulling every cell with openpyxl in one process; then the peaks of memory.
+
+    Memory should not grow with the number of books, but for the figures themselves.
+    """
+    cores = pool.cores()
+    ours = {processes: _reconciled(books, processes) for processes in (cores, 1)}
+    began = time.perf_counter()
+    for path in sorted(books.iterdir()):
+        _pull(path)
+    bare = time.perf_counter() - began
+
+    for processes, lines in ours.items():
+        name = f"reconcile {BOOKS} books, processes: {processes} / openpyxl, one process"
+        table.append(_line(name, lines[BOOKS][0], bare, "3"))
+    for processes, lines in ours.items():
+        for which, peak in (("of the process", 1), ("of its largest worker", 2)):
+            if lines[BOOKS][peak]:
+                name = f"peak {which} after {BOOKS} books / after {EARLY}, processes: {processes}"
+                late, early = lines[BOOKS][peak], lines[EARLY][peak]
+                table.append(f"{name:<72}{late:>8.0f} MiB{early:>8.0f} MiB{late / early:>8.2f}{'-':>9}")
+
+
+def _reconciled(books: Path, processes: int) -> dict[int, list[float]]:
+    """Return the seconds and the two peaks of memory [MiB] after some numbers of books."""
+    said = _run([str(Path(__file__).with_name("memory.py")), str(books), str(processes), str(EARLY), str(BOOKS)])
+    lines = {int(line.split()[0]): [float(one) for one in line.split()[1:]] for line in said.splitlines()}
+    assert max(lines) == BOOKS
+    return lines
+
+
+def _pull(path: Path) -> None:
+    """Pull every cell of a book with openpyxl."""
+    book = openpyxl.load_workbook(path, read_only=True)
+    for sheet in book.worksheets:
+        for row in sheet.iter_rows(values_only=True):
+            list(row)
+    book.close()
 
 
 def test_starting(table: list[str]) -> None:
@@ -167,4 +192,4 @@ def _with_id(book: Path, goal: Path, book_id: str) -> None:
 
 
 def _line(name: str, ours: float, bare: float, target: str) -> str:
-    return f"{name:<58}{ours:>10.3f} s{bare:>10.3f} s{ours / bare:>8.2f}{target:>9}"
+    return f"{name:<72}{ours:>10.3f} s{bare:>10.3f} s{ours / bare:>8.2f}{target:>9}"
