@@ -22,17 +22,17 @@ def to_look_at(contents: Contents, name: str) -> list[Finding]:
     Parameters
     ----------
     contents : Contents
-        What stands in the cells of a bid book.
+        What stands in the cells of a bid book or a rate book.
     name : str
         Name of the book, for the place of a finding.
 
     Returns
     -------
     list of Finding
-        Nothing where no area has been measured yet: a blank book has no price, and that is no finding.
+        Nothing in a bid book where no area has been measured yet: a blank book has no price, and that is no finding.
     """
-    spot = contents.plan.spot("areas", "started")
-    if not any(contents.formula(Place("areas", "started", record, None)) for record in range(spot.records)):
+    bid = contents.plan.book.kind == "bid"
+    if bid and not _measured(contents):
         return []
     report = Report()
     for _, block, check in state_cells(contents.plan):
@@ -41,9 +41,14 @@ def to_look_at(contents: Contents, name: str) -> list[Finding]:
         value = contents.value(block, check, 0, None)
         if isinstance(value, float) and value > check.tolerance:
             _add(report, contents, name, check, value)
-    if contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
+    if bid and contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
         report.look("price-missing", name, "the book has no price yet", "open Start: it says in order what is missing")
     return list(report)
+
+
+def _measured(contents: Contents) -> bool:
+    spot = contents.plan.spot("areas", "started")
+    return any(contents.formula(Place("areas", "started", record, None)) for record in range(spot.records))
 
 
 def _add(report: Report, contents: Contents, name: str, check: Field, value: float) -> None:
