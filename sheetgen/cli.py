@@ -20,6 +20,7 @@ from sheetgen.findings import Finding, Refused, Severity
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from sheetgen.build import Built
     from sheetgen.check.recalculate import Program
     from sheetgen.units import System
 
@@ -105,9 +106,8 @@ def main() -> None:
 
 @main.command()
 @click.argument("out", type=_FILE)
-@click.option(
-    "--units", "system", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the book."
-)  # fmt: skip
+@click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the book [default: the rate book's, else us].")
+@click.option("--rates", "rate_book", type=_FILE, help="Filled rate book that the book takes its copy from [default: starter values].")
 @click.option("--job", "job_file", type=_FILE, help="TOML file that fills the book.")
 @click.option("--areas", "areas_file", type=_FILE, help="CSV file with the areas, one a line.")
 @click.option(
@@ -121,7 +121,7 @@ def main() -> None:
 @_json_option
 @click.pass_context
 def bid(
-    ctx: click.Context, out: Path, *, system: System, job_file: Path | None, areas_file: Path | None,
+    ctx: click.Context, out: Path, *, system: System | None, rate_book: Path | None, job_file: Path | None, areas_file: Path | None,
     rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Make a bid book, checked cell by cell.
@@ -131,21 +131,61 @@ def bid(
     """
     from sheetgen import build, jobfile
 
-    job = jobfile.starter(system)
+    job = jobfile.starter(system or "us")
+    noted: tuple[Finding, ...] = ()
+    if rate_book is not None:
+        from sheetgen import rates
+
+        taken = rates.read_rates(rate_book)
+        taken = taken.in_system(system or taken.job.system)
+        job, noted = rates.with_rates(jobfile.starter(taken.job.system), taken), taken.findings
+        rows = {**taken.rows, **rows}
     if job_file is not None:
         job = jobfile.read_job(job_file, job)
     if areas_file is not None:
         job = jobfile.read_areas(areas_file, job)
-    if out.exists() and not replace:
-        what = "is there already and may be filled; nothing was written"
-        raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
+    if rate_book is not None and out.resolve() == rate_book.resolve():
+        raise Refused([Finding("output-is-input", Severity.ERROR, str(out), "is the rate book that is read", "choose another name")])
+    _keep(out, replace=replace)
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
-    if as_json:
-        _print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in built.findings]})
-    else:
-        click.echo(f"{built.path}: {counts_line(built.counts)}")
-        show_findings(built.findings)
-    _leave(ctx, built.findings, least=Severity.LOOK if strict else Severity.ERROR)
+    _hand_over(ctx, built, (*noted, *built.findings), strict=strict, as_json=as_json)
+
+
+@main.command()
+@click.argument("out", type=_FILE, required=False)
+@click.option("--units", "system", type=click.Choice(["us", "metric"]), default="us", show_default=True, help="Units of the book.")
+@click.option(
+    "--rows", multiple=True, callback=_rows, metavar="TABLE=N", help="Prepare N rows, as in tasks=80; may be repeated."
+)  # fmt: skip
+@click.option("--date", "made_on", callback=_day, help="Day written into the book [default: today].")
+@click.option("--id", "book_id", default="", help="Id of the book [default: random].")
+@click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
+@click.option("--compare", "compared", type=(_FILE, _FILE), metavar="OLD NEW", help="Say what changed from one rate book to another.")
+@_recalculate_option
+@_strict_option
+@_json_option
+@click.pass_context
+def rates(
+    ctx: click.Context, out: Path | None, *, system: System, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool,
+    compared: tuple[Path, Path] | None, program: Program, strict: bool, as_json: bool,
+) -> None:  # fmt: skip
+    """Make a rate book, from which every bid takes its copy; or compare two.
+
+    \b
+    Example: sheetgen rates rates.xlsx --units us
+    """
+    if (out is None) == (compared is None):
+        raise click.UsageError("Name the rate book to make, or two to --compare.")
+    if compared is not None:
+        _compare_rates(ctx, *compared, strict=strict, as_json=as_json)
+        return
+    assert out is not None
+    from sheetgen import jobfile
+    from sheetgen.rates import build_rates
+
+    _keep(out, replace=replace)
+    built = build_rates(jobfile.starter(system), out, made_on=made_on, book_id=book_id, rows=rows, program=program)
+    _hand_over(ctx, built, built.findings, strict=strict, as_json=as_json)
 
 
 @main.command()
@@ -268,6 +308,42 @@ def demo(ctx: click.Context, folder: Path) -> None:
     findings = run(folder, click.echo)
     show_findings(findings)
     _leave(ctx, findings)
+
+
+def _keep(out: Path, *, replace: bool) -> None:
+    """Refuse to write over a file unless that is asked for."""
+    if out.exists() and not replace:
+        what = "is there already and may be filled; nothing was written"
+        raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
+
+
+def _hand_over(ctx: click.Context, built: Built, findings: tuple[Finding, ...], *, strict: bool, as_json: bool) -> None:
+    """Say what was built, and leave."""
+    if as_json:
+        _print_json({"book": str(built.path), "counts": _counts(built.counts), "findings": [f.record() for f in findings]})
+    else:
+        click.echo(f"{built.path}: {counts_line(built.counts)}")
+        show_findings(findings)
+    _leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+
+
+def _compare_rates(ctx: click.Context, old_path: Path, new_path: Path, *, strict: bool, as_json: bool) -> None:
+    """Print what changed from one rate book to another, and leave."""
+    from sheetgen.rate_changes import changes
+    from sheetgen.rates import read_rates
+
+    new = read_rates(new_path)
+    old = read_rates(old_path).in_system(new.job.system)
+    found = changes(old, new)
+    findings = (*old.findings, *new.findings)
+    if as_json:
+        _print_json({"changes": [change.as_record() for change in found], "findings": [f.record() for f in findings]})
+    else:
+        for change in found:
+            click.echo(_plain(change.line()))
+        click.echo(f"{len(found)} changes from {old_path} to {new_path}")
+        show_findings(findings)
+    _leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
 def counts_line(counts: Any) -> str:

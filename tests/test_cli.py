@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "reconcile")
+COMMANDS = ("bid", "check", "demo", "fields", "rates", "reconcile")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -112,6 +112,7 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
         ["bid", "x.xlsx", "--units", "imperial"], ["bid", "x.xlsx", "--date", "31.5.2026"], ["bid", "x.xlsx", "--rows", "areas"],
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
+        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"], ["rates", "--compare", "a.xlsx"],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
