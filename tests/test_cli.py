@@ -112,7 +112,7 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
         ["bid", "x.xlsx", "--units", "imperial"], ["bid", "x.xlsx", "--date", "31.5.2026"], ["bid", "x.xlsx", "--rows", "areas"],
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
-        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"], ["rates", "--compare", "a.xlsx"],
+        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
@@ -128,13 +128,14 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetgen import demo
+    from sheetgen import demo, rates
     from sheetgen.reader import listing
 
     def fault(*_: object, **__: object) -> None:
         raise KeyError("a table that is not there")
 
     monkeypatch.setattr(build, "build_bid", fault)
+    monkeypatch.setattr(rates, "build_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
     monkeypatch.setattr(listing, "listing", fault)
