@@ -75,7 +75,7 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[System, Path]:
 def test_a_new_rate_book_passes_every_check(books: dict[System, Path], system: System) -> None:
     checked = check_filled(books[system])
 
-    assert checked.findings == ()
+    assert [one.code for one in checked.findings] == ["rates-starter"]
     assert checked.counts.found == checked.counts.recalculated == checked.counts.compared + checked.counts.shows
     assert checked.counts.compared > 3000
 
@@ -101,6 +101,22 @@ def test_a_rate_book_has_every_input_of_the_bids_rates() -> None:
     }
 
     assert wanted <= rates
+
+
+def test_starter_values_are_marked_until_they_are_replaced(books: dict[System, Path]) -> None:
+    def replace(workbook: openpyxl.Workbook) -> None:
+        for block, field in (("systems", "data_sheet"), ("roles", "source"), ("lines", "source"), ("equipment", "source")):
+            for number in range(len(getattr(starter("us"), block))):
+                put(workbook, block, field, number, "own")
+        put(workbook, "tasks", "source", 0, "Starter Value")
+        put(workbook, "tasks", "source", 1, "measured in May")
+
+    first, then = (read_rates(book).findings for book in (books["us"], typed(books["us"], replace)))
+
+    left = "systems 5, products 14, lines 7, roles 3, tasks 19, equipment 3"
+    assert [one.what for one in first] == [f"still holds starter values: {left}"]
+    assert [one.what for one in then] == ["still holds starter values: products 14, tasks 18"]
+    assert {one.severity for one in (*first, *then)} == {Severity.NOTE}
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
@@ -162,7 +178,7 @@ def test_a_product_without_a_price_says_look(books: dict[System, Path]) -> None:
 
     rates = read_rates(book)
 
-    assert [(one.code, one.severity) for one in rates.findings] == [("check-look", Severity.LOOK)]
+    assert [(one.code, one.severity) for one in rates.findings] == [("check-look", Severity.LOOK), ("rates-starter", Severity.NOTE)]
     assert "'Squeegee mix': LOOK: price missing" in rates.findings[0].what
     assert rates.findings[0].what in {one.what for one in check_filled(book).findings}
 
@@ -173,7 +189,7 @@ def test_an_old_data_sheet_says_look(tmp_path: Path) -> None:
 
     rates = read_back(tmp_path, attrs.evolve(job, systems=systems, job=attrs.evolve(job.job, bid_date=DAY)))
 
-    assert ["Data sheets are plausible" in one.what for one in rates.findings] == [True]
+    assert ["Data sheets are plausible" in one.what for one in rates.findings] == [True, False]
 
 
 def test_a_rate_that_is_no_number_is_refused(books: dict[System, Path], tmp_path: Path) -> None:
@@ -222,7 +238,7 @@ def test_what_the_owner_adds_works_through_bid_hours_and_log(books: dict[System,
     task, product = len(starter("us").tasks), len(starter("us").products)
     values = compute(job)
 
-    assert rates.findings == ()
+    assert [one.code for one in rates.findings] == ["rates-starter"]
     assert (job.tasks[task], job.products[product]) == (
         Task(name="Polish", role="Finisher", basis="area", rate=200.0, set_up=1.0),
         Product(name="Polishing pads", unit="pad", size=10.0, price=80.0),

@@ -82,7 +82,7 @@ def contents_of(made: Compiled, job: Job) -> Contents:
     """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates."""
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(values)}))
+        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(job, values)}))
     return Contents(made, entered_of(job), computed_of(values))
 
 

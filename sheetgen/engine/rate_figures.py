@@ -6,28 +6,36 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
 
+    from sheetgen.engine.inputs import Job
     from sheetgen.engine.values import Scalar, Value, Values
 
 # Faults of a product, as the list of faults numbers them.
 _NO_NAME: Final = 1.0
 _SAME_NAME: Final = 2.0
 _SYSTEMS: Final = ("systems", "layers", "data_sheets")
+# Where each table says that a row still waits for the owner's own figures, and by which words.
+_STARTER: Final = "starter value"
+_SOURCES: Final = {
+    "systems": "data_sheet", "products": "supplier", "lines": "source", "roles": "source", "tasks": "source", "equipment": "source",
+}  # fmt: skip
 _RATES: Final = ("roles", "products", "lines", "tasks")
 
 
-def rate_figures(values: Values) -> dict[str, Value]:
+def rate_figures(job: Job, values: Values) -> dict[str, Value]:
     """Compute what a rate book says otherwise than a bid with the same rates.
 
     Parameters
     ----------
+    job : Job
+        A job that holds only the rates.
     values : Values
-        Figures of a job that holds only the rates.
+        Its figures.
 
     Returns
     -------
     dict of str to value
         By ``block.field``: products count as needed, so that each needs size and price [no]; a data sheet in doubt counts
-        though no zone rests on it; and the checks of the rate book [count].
+        though no zone rests on it; the checks of the rate book, and how many rows are starter values [count].
     """
     columns = (values.column(f"products.{name}") for name in ("started", "key", "twin", "price_fault"))
     products = [_product(*row) for row in zip(*columns, strict=True)]
@@ -46,6 +54,9 @@ def rate_figures(values: Values) -> dict[str, Value]:
     found["master.systems_looks"] = _counted([counts[name] for name in _SYSTEMS])
     found["master.rates_looks"] = _counted([counts[name] for name in _RATES])
     found["master.looks"] = _counted(list(counts.values()))
+    for block, field in _SOURCES.items():
+        said = (getattr(record, field) or "" for record in getattr(job, block))
+        found[f"starters.{block}"] = float(sum(text.casefold() == _STARTER for text in said))
     return found
 
 
