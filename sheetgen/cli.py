@@ -145,7 +145,7 @@ def bid(
     if areas_file is not None:
         job = jobfile.read_areas(areas_file, job)
     if rate_book is not None and out.resolve() == rate_book.resolve():
-        raise Refused([Finding("output-is-input", Severity.ERROR, str(out), "is the rate book that is read", "choose another name")])
+        raise Refused([Finding("output-input", Severity.ERROR, str(out), "is the rate book that is read", "choose another name")])
     _keep(out, replace=replace)
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
     _hand_over(ctx, built, (*noted, *built.findings), strict=strict, as_json=as_json)

@@ -49,6 +49,8 @@ TABLES: Final[dict[str, tuple[tuple[str, str], ...]]] = {
 }  # fmt: skip
 _WORKBOOKS: Final = frozenset({".xlsx", ".xlsm", ".xlsb", ".xls", ".ods"})
 _RISKY: Final = ("=", "+", "-", "@", "\t", "\r")
+# Books of ours that hold no job, by kind.
+_JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
 
 
 @attrs.frozen
@@ -198,8 +200,9 @@ def reconcile(paths: Sequence[Path], *, system: System | None = None, each: Call
         try:
             book, findings = read_book(path, system)
         except Refused as refused:
-            if {finding.code for finding in refused.findings} == {"stamp-kind"} and _kind(path) == "cost":
-                report.note("book-other", path.name, "is a cost book: it holds no job of its own and was passed over")
+            kind = _kind(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
+            if kind in _JOBLESS:
+                report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
                 continue
             report.extend(refused.findings)
             report.error("book-left-out", path.name, "was not read: its figures are not in the tables", "mend it and run again")

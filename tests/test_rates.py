@@ -134,15 +134,18 @@ def test_the_same_rates_give_the_same_file(tmp_path: Path) -> None:
 
 
 def randomly(job: Job, dice: random.Random) -> Job:
-    """Return a job whose numbers in the rate book are others, some blank, all within their bounds."""
+    """Return a job whose numbers in the rate book are others, some blank, all within their bounds, and some names are wrong."""
     plan = compiled("rates", job.system).plan
     fresh: dict[str, list[Any]] = {}
     for block, field in plan.entered():
         held = getattr(job, block.name)
         records = fresh.setdefault(block.name, list(held) if isinstance(held, tuple) else [held])
+        name = attribute(field.name)
+        if field.name == "name" or "." in field.choices:
+            wrong = [dice.choice((None, "Nowhere", "=odd*")) if dice.random() < 0.1 else getattr(one, name) for one in records]
+            fresh[block.name] = [attrs.evolve(one, **{name: said}) for one, said in zip(records, wrong, strict=True)]
         if field.unit in {"text", "date", "clock"} or field.kind == "choice":
             continue
-        name = attribute(field.name)
         for number, record in enumerate(records):
             least, most = bounds(field, plan)
             value = round(dice.uniform(least, min(most, 0.95 if field.unit == "share" else 50.0)), 4) if most > least else most
@@ -161,6 +164,7 @@ def test_random_changes_are_read_back(tmp_path: Path, system: System, seed: int)
     back = read_back(tmp_path, job)
 
     assert back.job == only_rates(job, compiled("rates", system))
+    assert {one.code for one in back.findings} >= {"check-look", "rates-starter"}
 
 
 def test_what_belongs_to_one_job_stays_in_the_bid(tmp_path: Path) -> None:
@@ -277,6 +281,23 @@ def test_rates_in_other_units_are_converted_and_that_is_said(books: dict[System,
     assert check_filled(tmp_path / "bid.xlsx").counts.compared > 0
 
 
+def test_a_rate_that_other_units_do_not_take_is_named(tmp_path: Path) -> None:
+    job = starter("metric")
+    rates = read_back(tmp_path, attrs.evolve(job, systems=(attrs.evolve(job.systems[0], bag_mass=100.0), *job.systems[1:])))
+
+    with pytest.raises(Refused) as refused:
+        rates.in_system("us")
+
+    cell = compiled("rates", "us").plan.spot("systems", "bag_mass").cell().a1
+    assert [(one.code, one.place) for one in refused.value.findings] == [("input-bounds", f"rates.xlsx {cell}")]
+
+
+def test_a_rate_book_among_jobs_is_passed_over(books: dict[System, Path]) -> None:
+    result = run("reconcile", books["us"])
+
+    assert "note book-other us.xlsx: is a rate book" in result.output
+
+
 def test_a_larger_rate_book_makes_a_larger_bid(tmp_path: Path) -> None:
     job = starter("us")
     many = tuple(Product(name=f"Product {number}", unit="bag", size=1.0, price=1.0) for number in range(60))
@@ -297,7 +318,7 @@ def test_a_rate_book_is_never_written_over(books: dict[System, Path]) -> None:
     ]
 
     assert [one.exit_code for one in results] == [1, 1]
-    assert ["output-is-input" in results[0].stderr, "output-there" in results[1].stderr] == [True, True]
+    assert ["output-input" in results[0].stderr, "output-there" in results[1].stderr] == [True, True]
     assert books["us"].read_bytes() == before
 
 
