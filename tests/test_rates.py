@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import random
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -165,6 +166,16 @@ def test_random_changes_are_read_back(tmp_path: Path, system: System, seed: int)
 
     assert back.job == only_rates(job, compiled("rates", system))
     assert {one.code for one in back.findings} >= {"check-look", "rates-starter"}
+
+
+@pytest.mark.office
+@pytest.mark.skipif(not (shutil.which("soffice") or shutil.which("libreoffice")), reason="LibreOffice is not installed")
+def test_libreoffice_and_engine_say_the_same_of_changed_rates(tmp_path: Path) -> None:
+    job = randomly(starter("us"), random.Random("rates in LibreOffice"))
+
+    built = build_rates(job, tmp_path / "rates.xlsx", made_on=DAY, program="libreoffice")
+
+    assert built.counts.compared > 3000
 
 
 def test_what_belongs_to_one_job_stays_in_the_bid(tmp_path: Path) -> None:
