@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Final, TypeVar
 
 import attrs
 
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 Used = TypeVar("Used")
+# Books of ours that hold no job, by kind.
+_JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
 
 
 @attrs.frozen
@@ -130,8 +132,9 @@ def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used |
     try:
         book, findings = read_book(path)
     except Refused as refused:
-        if {finding.code for finding in refused.findings} == {"stamp-kind"} and kind_of(path) == "cost":
-            report.note("book-other", path.name, "is a cost book: it holds no job of its own and was passed over")
+        kind = kind_of(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
+        if kind in _JOBLESS:
+            report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
         else:
             report.extend(refused.findings)
             report.error("book-left-out", path.name, left_out, "mend it and run again")

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "post", "reconcile")
+COMMANDS = ("bid", "check", "demo", "fields", "post", "rates", "reconcile")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -115,6 +115,7 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
         ["reconcile", "--since-last"], ["reconcile", "x.xlsx", "--ledger", "ledger.sqlite"], ["post", "x.xlsx", "--amend", " "],
+        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
@@ -130,7 +131,7 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetgen import demo
+    from sheetgen import demo, rates
     from sheetgen import post as posting
     from sheetgen.reader import listing
 
@@ -138,6 +139,7 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
         raise KeyError("a table that is not there")
 
     monkeypatch.setattr(build, "build_bid", fault)
+    monkeypatch.setattr(rates, "build_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
     monkeypatch.setattr(posting, "post", fault)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any, Final
@@ -12,7 +12,7 @@ from typing import Any, Final
 import attrs
 
 from sheetgen import units
-from sheetgen.book.lines import Lines
+from sheetgen.book.borrow import BORROW, BORROW_KEYS, WrittenBlock, WrittenField, borrowed, written
 from sheetgen.book.refer import check_parts, check_references
 from sheetgen.book.template import (
     BLOCK_KINDS,
@@ -98,6 +98,9 @@ class _Loader:
         for path, sheet in zip(files, sheets, strict=True):
             check_parts(path.name, sheet, self.blocks, self.report)
         check_references(sheets, self.blocks, self.report)
+        words = top.get("words", {})
+        if "words_from" in top:
+            words = {**self._read(self.folder.parent / top["words_from"] / "book.toml").get("words", {}), **words}
         if self.report.failed:
             raise Refused(self.report)
         return Book(
@@ -105,7 +108,7 @@ class _Loader:
             version=str(top.get("version", "")),
             title=top.get("title", ""),
             cautions=tuple(top.get("cautions", ())),
-            words=top.get("words", {}),
+            words=words,
             sheets=tuple(sheet for sheet in sheets if sheet is not None),
             blocks=self.blocks,
         )
@@ -130,17 +133,13 @@ class _Loader:
         raw = self._read(path)
         if not raw:
             return None
-        lines = Lines(path)
         top = Where(path.name, 1)
         self._unknown(raw, _SHEET_KEYS, top)
         kind = raw.get("type", "")
         if kind not in SHEET_TYPES:
             self.report.error("template-type", top.at(), f"sheet type '{kind}'", f"use one of: {', '.join(SHEET_TYPES)}")
-        parts = [
-            part
-            for number, block in enumerate(raw.get("block", ()))
-            if (part := self._part(path.name, lines, number, block)) is not None
-        ]
+        blocks = [block for one in written(path, raw) for block in self._blocks(one)]
+        parts = [part for block in blocks if (part := self._part(block)) is not None]
         return Sheet(
             code=path.stem[3:].replace("-", "_"),
             title=raw.get("title", ""),
@@ -155,12 +154,20 @@ class _Loader:
             widths=tuple(raw.get("widths", WIDTHS)),
         )
 
-    def _part(self, file: str, lines: Lines, number: int, raw: dict[str, Any]) -> Part | None:
-        where = Where(file, lines.line(number))
+    def _blocks(self, block: WrittenBlock) -> Iterator[WrittenBlock]:
+        """Yield a block itself, or those that it takes from another book."""
+        if block.keys.get("kind") != BORROW:
+            yield block
+            return
+        self._unknown(block.keys, BORROW_KEYS, block.where)
+        yield from borrowed(block, self.folder.parent, self.report)
+
+    def _part(self, block: WrittenBlock) -> Part | None:
+        raw, where = block.keys, block.where
         self._unknown(raw, _BLOCK_KEYS, where)
         name, kind = raw.get("name", ""), raw.get("kind", "")
         self._check_name(name, where)
-        fields = tuple(self._field(file, lines, (number, index), item) for index, item in enumerate(raw.get("field", ())))
+        fields = tuple(map(self._field, block.fields))
         if kind == "part":
             known = self.blocks.get(name)
             # The defining block may stand on a later sheet: keep what is known and merge when it comes.
@@ -223,8 +230,9 @@ class _Loader:
                 "use small letters, digits and _; not something that reads as a cell",
             )  # fmt: skip
 
-    def _field(self, file: str, lines: Lines, at: tuple[int, int], raw: dict[str, Any]) -> Field:
-        where = Where(file, lines.line(*at))
+    def _field(self, written_field: WrittenField) -> Field:
+        raw, lines, at = written_field.keys, written_field.lines, written_field.at
+        where = Where(written_field.file, lines.line(*at))
         self._unknown(raw, _FIELD_KEYS, where)
         name = raw.get("name", "")
         self._check_name(name, where)
@@ -232,7 +240,7 @@ class _Loader:
         for system in units.SYSTEMS:
             for key in (f"formula_{system}", "formula"):
                 if key in raw:
-                    place = Where(file, *lines.value(*at, key))
+                    place = Where(where.file, *lines.value(*at, key))
                     if not isinstance(raw[key], str):
                         self.report.error("template-formula", place.at(), f"'{raw[key]}' is not a text", "put it in quotes")
                     formulas[system] = (str(raw[key]), place)

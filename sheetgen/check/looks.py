@@ -1,4 +1,4 @@
-"""What a book itself says is to be looked at: checks that say LOOK with the rows they count, and a missing price."""
+"""What a book itself says is to be looked at: checks that say LOOK with the rows they count, what is missing, what is not yet own."""
 
 from __future__ import annotations
 
@@ -17,22 +17,22 @@ _NAMES: Final = ("name", "label", "zone_name", "number")
 
 
 def to_look_at(contents: Contents, name: str) -> list[Finding]:
-    """Return every check that says LOOK, each with the first rows that it counts, and whether the price is missing.
+    """Return every check that says LOOK, each with the first rows that it counts, a missing price, and starter values that are left.
 
     Parameters
     ----------
     contents : Contents
-        What stands in the cells of a bid book.
+        What stands in the cells of a bid book or a rate book.
     name : str
         Name of the book, for the place of a finding.
 
     Returns
     -------
     list of Finding
-        Nothing where no area has been measured yet: a blank book has no price, and that is no finding.
+        Nothing in a bid book where no area has been measured yet: a blank book has no price, and that is no finding.
     """
-    spot = contents.plan.spot("areas", "started")
-    if not any(contents.formula(Place("areas", "started", record, None)) for record in range(spot.records)):
+    bid = contents.plan.book.kind == "bid"
+    if bid and not _measured(contents):
         return []
     report = Report()
     for _, block, check in state_cells(contents.plan):
@@ -41,9 +41,26 @@ def to_look_at(contents: Contents, name: str) -> list[Finding]:
         value = contents.value(block, check, 0, None)
         if isinstance(value, float) and value > check.tolerance:
             _add(report, contents, name, check, value)
-    if contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
+    if bid and contents.formula(Place("price", "total", 0, SCENARIOS.index("accepted"))) is None:
         report.look("price-missing", name, "the book has no price yet", "open Start: it says in order what is missing")
+    if not bid:
+        _add_starters(report, contents, name)
     return list(report)
+
+
+def _add_starters(report: Report, contents: Contents, name: str) -> None:
+    """Note how many rows of each table of a rate book are still starter values."""
+    block = contents.plan.book.blocks["starters"]
+    counts = [(field.label, contents.value(block, field, 0, None)) for field in block.fields]
+    left = [f"{label.lower()} {count:g}" for label, count in counts if isinstance(count, float) and count > 0]
+    if left:
+        cell = contents.plan.spot(block.name, block.fields[0].name).cell()
+        report.note("rates-starter", f"{name} {cell.a1}", f"still holds starter values: {', '.join(left)}", "put your own in their place")
+
+
+def _measured(contents: Contents) -> bool:
+    spot = contents.plan.spot("areas", "started")
+    return any(contents.formula(Place("areas", "started", record, None)) for record in range(spot.records))
 
 
 def _add(report: Report, contents: Contents, name: str, check: Field, value: float) -> None:

@@ -15,6 +15,7 @@ from sheetgen.book.template import SCENARIOS, Block, Field
 from sheetgen.check.compare import Expected
 from sheetgen.engine.inputs import PLAN_ROWS, padded
 from sheetgen.engine.job import Job, compute
+from sheetgen.engine.rate_figures import rate_figures
 from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.engine.values import Values
 from sheetgen.units import System
@@ -41,7 +42,7 @@ def entered_of(job: Job) -> Callable[[Place], Any]:
     return entered
 
 
-def computed_of(values: Values) -> Callable[[Place], Any]:
+def computed_of(values: Mapping[str, Any]) -> Callable[[Place], Any]:
     """Return a look-up of the engine's values, in the units of the book, at a place of it."""
 
     def computed(place: Place) -> Any:
@@ -80,8 +81,11 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
 
 
 def contents_of(made: Compiled, job: Job) -> Contents:
-    """Return what stands in the cells of a job's book."""
-    return Contents(made, entered_of(job), computed_of(figures(job, made.plan)))
+    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates."""
+    values = figures(job, made.plan)
+    if made.plan.book.kind == "rates":
+        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(job, values)}))
+    return Contents(made, entered_of(job), computed_of(values))
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:

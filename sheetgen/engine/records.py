@@ -168,6 +168,7 @@ class Role:
 
     name: str | None = text()
     wage: float | None = number("money/hour")
+    source: str | None = text()
 
 
 @attrs.frozen(kw_only=True)
@@ -197,6 +198,7 @@ class Line:
     system: str | None = choice("systems.name")
     surface: str | None = choice("surfaces")
     repair: str | None = choice("criteria")
+    source: str | None = text()
     zone: str | None = choice("zones.name")
 
 
@@ -221,6 +223,7 @@ class Task:
     caution: str | None = choice("cautions")
     stage: str | None = choice("stages")
     visit: str | None = choice("visit_kinds")
+    source: str | None = text()
     zone: str | None = choice("zones.name")
     used: str | None = choice("yes_no")
 
@@ -239,6 +242,7 @@ class Equipment:
     name: str | None = text()
     day_rate: float | None = number("money/day")
     visit: str | None = choice("visit_kinds")
+    source: str | None = text()
     days: float | None = number("day")
 
 

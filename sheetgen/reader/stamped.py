@@ -9,7 +9,7 @@ from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
 from sheetgen.findings import Refused, Report
 from sheetgen.reader.raw import RawBook
 
-KINDS: Final = ("bid", "cost")
+KINDS: Final = ("bid", "cost", "rates")
 _MEND = "open a book that sheetgen made; one made by another tool cannot be read"
 
 

@@ -16,7 +16,7 @@ from sheetgen.book.compile import shipped
 from sheetgen.book.plan import Plan
 
 GOLDEN = Path(__file__).parent / "golden"
-BOOKS = [("bid", "us"), ("bid", "metric"), ("cost", "us")]
+BOOKS = [("bid", "us"), ("bid", "metric"), ("cost", "us"), ("rates", "us"), ("rates", "metric")]
 
 
 def dump(kind: str, system: str) -> str:

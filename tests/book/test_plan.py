@@ -51,7 +51,7 @@ def test_each_kind_of_block_has_its_layout(mini: Mini) -> None:
 
 
 def test_no_two_fields_share_a_cell() -> None:
-    for kind in ("bid", "cost"):
+    for kind in ("bid", "cost", "rates"):
         for system in ("us", "metric"):
             plan = Plan(shipped(kind), system)
             seen: dict[tuple[str, int, int], str] = {}
@@ -88,7 +88,7 @@ def test_defined_names(mini: Mini) -> None:
     assert [cell.a1 for cell in defined_names(plan)["list_states"]] == ["Lists and units!B6", "Lists and units!B7"]
 
 
-@pytest.mark.parametrize("kind", ["bid", "cost"])
+@pytest.mark.parametrize("kind", ["bid", "cost", "rates"])
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_no_shipped_name_reads_as_a_cell(kind: str, system: str) -> None:
     names = defined_names(Plan(shipped(kind), system))
@@ -97,7 +97,7 @@ def test_no_shipped_name_reads_as_a_cell(kind: str, system: str) -> None:
     assert not [name for name in names if re.fullmatch(r"[A-Za-z]{1,3}\d+|[RrCc]\d*|[RrCc]\d+[RrCc]\d+", name) or not re.fullmatch(r"[a-z_][a-z0-9_]{0,254}", name)]
 
 
-@pytest.mark.parametrize("kind", ["bid", "cost"])
+@pytest.mark.parametrize("kind", ["bid", "cost", "rates"])
 def test_no_two_shipped_fields_share_a_defined_name(kind: str) -> None:
     plan = Plan(shipped(kind), "us")
     wanted = [

@@ -86,7 +86,7 @@ def test_a_factor_of_other_units_is_not_taken(mini: Mini) -> None:
 
 
 @pytest.mark.parametrize("system", ["us", "metric"])
-@pytest.mark.parametrize("kind", ["bid", "cost"])
+@pytest.mark.parametrize("kind", ["bid", "cost", "rates"])
 def test_every_unit_of_the_templates_has_symbol_and_format(kind: str, system: str) -> None:
     for _, field in shipped(kind).fields():
         symbol = units.symbol(field.unit, system)

@@ -52,7 +52,7 @@ def test_words_dates_and_choices(mini: Mini) -> None:
     assert rule_of(mini, "free")["input_message"] == "How long."
 
 
-@pytest.mark.parametrize("kind", ["bid", "cost"])
+@pytest.mark.parametrize("kind", ["bid", "cost", "rates"])
 @pytest.mark.parametrize("system", ["us", "metric"])
 def test_shipped_inputs_have_a_message_that_fits_and_bounds_in_order(kind: str, system: str) -> None:
     plan = Plan(shipped(kind), system)

@@ -77,7 +77,7 @@ def make_lines(job: Job, products: Register, systems: Register, zones: Register)
     """Match the names of each line and find its first fault."""
     rows: list[Row] = []
     for line in job.lines:
-        if not filled(line):
+        if not filled(line, "source"):
             rows.append({})
             continue
         scope = scope_of(line, systems, zones)

@@ -129,7 +129,7 @@ def make_equipment(job: Job, visits: Visits, paid_visits: float) -> EquipmentCos
     """Charge each machine for its days: those typed, else the days of its visits and as long as it is kept after them."""
     rows: list[Row] = []
     for machine in job.equipment:
-        if not filled(machine):
+        if not filled(machine, "source"):
             rows.append({})
             continue
         visit_no = number_of(VISIT_KINDS, machine.visit, blank=_NO_VISIT)

@@ -79,7 +79,7 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
         row: Row = {"key": name, "twin": twin, "role_no": role_no}
         row |= {"typed_first": any_filled(task, _TYPED_FIRST), "typed_last": any_filled(task, _TYPED_LAST)}
         row |= {"loaded": at(roles.loaded, role_no), "role_wage": at(wages, role_no)}
-        if filled(task, "zone", "used"):
+        if filled(task, "zone", "used", "source"):
             scope = scope_of(task, systems, zones)
             row |= scope.figures() | _faults(task, scope, role_no, twin)
             row |= {f"by_{code}": row[f"in_{code}"] * given(getattr(task, code), 1) for code in SURFACES}

@@ -1,0 +1,67 @@
+"""What commands that build share: no file is written over unasked, and what was built is said in one way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.terminal import leave, print_json, show_findings
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from sheetgen.build import Built
+
+
+def keep(out: Path, *, replace: bool) -> None:
+    """Refuse to write over a file unless that is asked for."""
+    if out.exists() and not replace:
+        what = "is there already and may be filled; nothing was written"
+        raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
+
+
+def refuse_source(out: Path, *read: tuple[Path | None, str]) -> None:
+    """Refuse to write over a file that is read.
+
+    Parameters
+    ----------
+    out : Path
+        Where the output goes.
+    *read : tuple of (Path or None, str)
+        Each file that is read, and what it is.
+
+    Raises
+    ------
+    Refused
+        They are the same file.
+    """
+    for path, what in read:
+        if path is not None and out.resolve() == path.resolve():
+            raise Refused([Finding("output-input", Severity.ERROR, str(out), f"is {what} that is read", "choose another name")])
+
+
+def hand_over(ctx: click.Context, built: Built, findings: Iterable[Finding], *, strict: bool, as_json: bool) -> None:
+    """Say what was built, and leave."""
+    findings = tuple(findings)
+    if as_json:
+        print_json({"book": str(built.path), "counts": counts(built.counts), "findings": [f.record() for f in findings]})
+    else:
+        click.echo(f"{built.path}: {counts_line(built.counts)}")
+        show_findings(findings)
+    leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+
+
+def counts_line(counts: Any) -> str:
+    """Return what was found, recalculated and compared, in words."""
+    return (
+        f"{counts.found} formula cells found, {counts.recalculated} recalculated, {counts.compared} compared with the engine, "
+        f"{counts.shows} show cells compared with the words they should show"
+    )
+
+
+def counts(told: Any) -> dict[str, int]:
+    """Return what was found, recalculated and compared, for programs."""
+    return {name: getattr(told, name) for name in ("found", "recalculated", "compared", "shows")}

@@ -1,0 +1,200 @@
+"""The rate book: what is the owner's and not one job's, made from starter values, filled, and copied into each bid."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Final
+
+import attrs
+
+from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.validate import bounds
+from sheetgen.build import Built, check_rows, hand_out, new_id, too_many
+from sheetgen.check.looks import to_look_at
+from sheetgen.check.meet import attribute, contents_of, job_of
+from sheetgen.check.recalculate import Program
+from sheetgen.engine.job import Job, convert_job
+from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reader.filled import read_filled
+from sheetgen.units import System
+
+# What a rate book says of itself, and no bid takes over.
+_OF_THE_BOOK: Final = "job"
+
+
+@attrs.frozen
+class Rates:
+    """A rate book that was read.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    job : Job
+        A job that holds the rates and nothing else, in the units of the book.
+    made : Compiled
+        The template by which the book was made.
+    findings : tuple of Finding
+        What was noted on reading, and what the book itself says is to be looked at.
+    """
+
+    path: Path
+    job: Job
+    made: Compiled = attrs.field(repr=False)
+    findings: tuple[Finding, ...]
+
+    @property
+    def rows(self) -> Mapping[str, int]:
+        """Return the row counts that differ from the template's [count]."""
+        return self.made.plan.row_counts
+
+    def in_system(self, system: System) -> Rates:
+        """Return the rates in the units of another system; a look says so where they had to be converted.
+
+        Raises
+        ------
+        Refused
+            A converted number is beyond what a book in those units takes.
+        """
+        if system == self.job.system:
+            return self
+        job, made = convert_job(self.job, system), compiled("rates", system, self.rows)
+        if beyond := _beyond_bounds(job, made, self.path.name):
+            raise Refused(beyond)
+        what = f"is in {self.job.system} units; its rates were converted to {system} for this book"
+        note = Finding("rates-units", Severity.LOOK, self.path.name, what, "look the rates over: converted figures are seldom round")
+        return attrs.evolve(self, job=job, made=made, findings=(*self.findings, note))
+
+
+def _beyond_bounds(job: Job, made: Compiled, name: str) -> list[Finding]:
+    """Return a finding for each number that a book in the units of the job does not take."""
+    found = []
+    for block, field in made.plan.entered():
+        held = getattr(job, block.name)
+        least, most = bounds(field, made.plan)
+        spot = made.plan.spot(block.name, field.name)
+        for number, record in enumerate(held if isinstance(held, tuple) else (held,)):
+            value = getattr(record, attribute(field.name))
+            if field.unit == "clock" or not isinstance(value, float) or value == math.inf or least <= value <= most:
+                continue
+            what = f"'{field.label}' is {value:.7g} in {job.system} units, but {least:g} to {most:g} is allowed there"
+            place = f"{name} {spot.cell(number).a1}"
+            found.append(Finding("input-bounds", Severity.ERROR, place, what, "make the book in the units of the rate book"))
+    return found
+
+
+def only_rates(job: Job, made: Compiled) -> Job:
+    """Return a job with what a rate book holds of it, all else blank."""
+    entries = {}
+    for block, field in made.plan.entered():
+        held = getattr(job, block.name)
+        records = held if isinstance(held, tuple) else (held,)
+        entries[block.name, field.name] = tuple(getattr(record, attribute(field.name)) for record in records)
+    return job_of(entries, job.system)
+
+
+def with_rates(job: Job, rates: Rates) -> Job:
+    """Return a job with the rates of a rate book in the place of its own.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    rates : Rates
+        In the units of the job.
+
+    Returns
+    -------
+    Job
+        Tables of the rate book replace those of the job; of single fields only those that the rate book has.
+    """
+    changes: dict[str, Any] = {}
+    for block, field in rates.made.plan.entered():
+        if block.name == _OF_THE_BOOK:
+            continue
+        held = getattr(rates.job, block.name)
+        if isinstance(held, tuple):
+            changes[block.name] = held
+        else:
+            name = attribute(field.name)
+            changes[block.name] = attrs.evolve(changes.get(block.name, getattr(job, block.name)), **{name: getattr(held, name)})
+    return attrs.evolve(job, **changes)
+
+
+def build_rates(
+    job: Job,
+    out: Path,
+    *,
+    made_on: dt.date,
+    book_id: str = "",
+    rows: Mapping[str, int] | None = None,
+    program: Program = "ironcalc",
+) -> Built:
+    """Build, check and put in place a rate book.
+
+    Parameters
+    ----------
+    job : Job
+        Its rates go into the book, in the units of the book; all else of it is left out.
+    out : Path
+        Where the book goes; a file that is there is replaced only by a book that passed.
+    made_on : datetime.date
+        Day written into the book.
+    book_id : str
+        Random unless given.
+    rows : mapping of str to int, optional
+        Row counts that differ from the template's [count].
+    program : {'ironcalc', 'libreoffice'}
+        Which program recalculates.
+
+    Returns
+    -------
+    Built
+        The book and what was compared.
+
+    Raises
+    ------
+    Refused
+        Anything is wrong; then there is no output.
+    """
+    if wrong := check_rows(rows or {}, compiled("rates", job.system)):
+        raise Refused(wrong)
+    made = compiled("rates", job.system, rows)
+    if full := too_many(made, job):
+        raise Refused(full)
+    contents = contents_of(made, only_rates(job, made))
+    built = hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, program=program)
+    return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name)))
+
+
+def read_rates(path: Path) -> Rates:
+    """Read a rate book that the owner filled.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is never written to.
+
+    Returns
+    -------
+    Rates
+        What stands in it.
+
+    Raises
+    ------
+    Refused
+        The file cannot be read, is no rate book, or an input in it cannot be read.
+    """
+    filled = read_filled(path)
+    if filled.stamp.kind != "rates":
+        what = f"is a book of kind '{filled.stamp.kind}'"
+        raise Refused([Finding("stamp-kind", Severity.ERROR, path.name, what, "give a rate book, made by sheetgen rates")])
+    if any(finding.severity is Severity.ERROR for finding in filled.findings):
+        raise Refused(filled.findings)
+    job = job_of(filled.entries, filled.stamp.system)
+    looks = to_look_at(contents_of(filled.compiled, job), path.name)
+    return Rates(path, job, filled.compiled, (*filled.findings, *looks))
