@@ -1,4 +1,4 @@
-"""Compare: products, systems and tasks as bid against what was logged."""
+"""Compare: products, systems and tasks as bid against what was logged for them; change orders stand apart."""
 # ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
+from sheetgen.engine.blocks.hours import NO_ORDER
 from sheetgen.engine.blocks.table import Row, table
 from sheetgen.engine.missing import MISSING, above_zero, cents, given, known, value
 from sheetgen.engine.totals import Column, at, totals_by_number
@@ -93,6 +94,16 @@ def _counts(flags: Column, numbers: Column, count: int) -> Column:
     return totals_by_number(known_flags, (1.0,) * len(known_flags), numbers, count)
 
 
+def _as_bid(log: HoursLog | MaterialsLog) -> Column:
+    """Return 1 for each row that is not for a change order, else missing [count]."""
+    return tuple(begun if order_no == NO_ORDER else MISSING for begun, order_no in zip(log.started, log.order_no, strict=True))
+
+
+def _where(figures: Column, begun: Column) -> Column:
+    """Return a column only where a row is begun."""
+    return tuple(figure if known(one) else MISSING for figure, one in zip(figures, begun, strict=True))
+
+
 def compare_products(
     job: Job, log: MaterialsLog, products: Products, buying: Buying, needs: Needs, *, done_share: float
 ) -> ComparedProducts:
@@ -111,11 +122,11 @@ def compare_products(
         Missing where nothing was logged.
     """
     count = len(job.products)
-    numbers = log.product_no
-    logged = _counts(log.started, numbers, count)
-    bought = totals_by_number(log.bought, log.started, numbers, count)
-    used = totals_by_number(log.used, log.started, numbers, count)
-    unpaid, paid = _counts(log.unpaid, numbers, count), _counts(log.paid, numbers, count)
+    numbers, begun = log.product_no, _as_bid(log)
+    logged = _counts(begun, numbers, count)
+    bought = totals_by_number(log.bought, begun, numbers, count)
+    used = totals_by_number(log.used, begun, numbers, count)
+    unpaid, paid = (_counts(_where(figures, begun), numbers, count) for figures in (log.unpaid, log.paid))
     rows: list[Row] = []
     for row, product in enumerate(job.products):
         if not known(products.started[row]):
@@ -202,10 +213,11 @@ def compare_tasks(job: Job, log: HoursLog, tasks: Tasks, labour: Labour, *, done
         Missing where nothing was logged.
     """
     count = len(job.tasks)
-    logged = _counts(log.started, log.task_no, count)
-    actual = totals_by_number(log.hours, log.started, log.task_no, count)
-    waged = _counts(log.waged, log.task_no, count)
-    gaps = totals_by_number(log.wage_gap, log.started, log.task_no, count)
+    begun = _as_bid(log)
+    logged = _counts(begun, log.task_no, count)
+    actual = totals_by_number(log.hours, begun, log.task_no, count)
+    waged = _counts(_where(log.waged, begun), log.task_no, count)
+    gaps = totals_by_number(log.wage_gap, begun, log.task_no, count)
     rows: list[Row] = []
     for row in range(count):
         if not known(tasks.started[row]):

@@ -8,11 +8,14 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.blocks.table import Row, flag, table
-from sheetgen.engine.missing import MISSING, given, known, value
+from sheetgen.engine.labour import loaded_wage
+from sheetgen.engine.missing import MISSING, cents, given, known, value
+from sheetgen.engine.names import key
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.rates import OnWages, Roles
     from sheetgen.engine.blocks.tasks import Tasks
     from sheetgen.engine.blocks.zones import Lone, ZoneNames
     from sheetgen.engine.inputs import Job
@@ -20,6 +23,8 @@ if TYPE_CHECKING:
     from sheetgen.engine.records import HoursEntry
 
 ONLY_LOOK = 6.0
+# The order number of a row that belongs to the job as it was bid.
+NO_ORDER = 0.0
 
 
 @attrs.frozen(kw_only=True)
@@ -34,10 +39,13 @@ class HoursLog:
     task_no: Column = figure("no")
     zone_no: Column = figure("no")
     system_no: Column = figure("no")
+    order_no: Column = figure("no")
+    role_paid: Column = figure("no")
     covers: Column = figure("count")
     first_time: Column = figure("count")
     area_counted: Column = figure("area")
     date_fault: Column = figure("no")
+    typed_fault: Column = figure("no")
     whose_fault: Column = figure("no")
     area_fault: Column = figure("no")
     zone_fault: Column = figure("no")
@@ -48,6 +56,7 @@ class HoursLog:
     hours: Column = figure("hour")
     waged: Column = figure("count")
     wage_gap: Column = figure("money")
+    cost: Column = figure("money")
 
 
 @attrs.frozen(kw_only=True)
@@ -56,17 +65,26 @@ class Matching:
 
     Parameters
     ----------
-    task_register, zone_register
+    task_register, zone_register, role_register, order_register
         Names to numbers.
-    tasks, zones, lone
+    tasks, zones, lone, roles, on_wages
         What stands behind the numbers.
     """
 
     task_register: Register
     zone_register: Register
+    role_register: Register
+    order_register: Register
     tasks: Tasks
     zones: ZoneNames
     lone: Lone
+    roles: Roles
+    on_wages: OnWages
+
+
+def typed_and_unknown(name: str | None, number: float) -> bool:
+    """Tell whether a name was typed that no record bears."""
+    return key(name) is not None and not known(number)
 
 
 def make_hours_log(job: Job, to: Matching) -> HoursLog:
@@ -80,10 +98,26 @@ def make_hours_log(job: Job, to: Matching) -> HoursLog:
             zone_no = to.lone.zone
         row: Row = {"task_no": task_no, "zone_no": zone_no, "system_no": at(to.zones.system_no, zone_no)}
         if begun:
+            row |= _whose(entry, row, to)
             row |= _row_started(entry, row, to)
             row |= _judged(entry, row, to)
+            row["cost"] = _cost(entry, row, to, value(job.burdens.benefits))
         rows.append(row)
     return table(HoursLog, rows)
+
+
+def _whose(entry: HoursEntry, row: Row, to: Matching) -> Row:
+    """Tell whose hours they are: the role paid for them, and the change order that they are for."""
+    role_paid = to.role_register.number(entry.role, blank=at(to.tasks.role_no, row["task_no"]))
+    order_no = to.order_register.number(entry.change_order, blank=NO_ORDER)
+    date_fault = ONLY_LOOK * flag(holds=entry.date is None)
+    order_fault = 8.0 if typed_and_unknown(entry.change_order, order_no) else date_fault
+    return {
+        "order_no": order_no,
+        "role_paid": role_paid,
+        "date_fault": date_fault,
+        "typed_fault": 7.0 if typed_and_unknown(entry.role, role_paid) else order_fault,
+    }
 
 
 def _row_started(entry: HoursEntry, row: Row, to: Matching) -> Row:
@@ -91,17 +125,16 @@ def _row_started(entry: HoursEntry, row: Row, to: Matching) -> Row:
     covers = covers if known(covers) else 0.0
     first_time = flag(holds=entry.rework != "yes")
     done = given(entry.area_done, 0)
-    date_fault = ONLY_LOOK * flag(holds=entry.date is None)
-    whose_fault = 4.0 if covers == 0 else date_fault if known(row["zone_no"]) else 5.0
-    counts = covers == 1 and first_time == 1 and known(row["zone_no"])
+    typed_fault = row["typed_fault"]
+    whose_fault = 4.0 if covers == 0 else typed_fault if known(row["zone_no"]) else 5.0
+    counts = covers == 1 and first_time == 1 and known(row["zone_no"]) and row["order_no"] == NO_ORDER
     return {
         "started": 1.0,
         "covers": covers,
         "first_time": first_time,
         "area_counted": done if counts else 0.0,
-        "date_fault": date_fault,
         "whose_fault": whose_fault,
-        "area_fault": whose_fault if done > 0 else date_fault,
+        "area_fault": whose_fault if done > 0 else typed_fault,
     }
 
 
@@ -124,3 +157,10 @@ def _judged(entry: HoursEntry, row: Row, to: Matching) -> Row:
         "waged": flag(holds=entry.wage is not None),
         "wage_gap": gap,
     }
+
+
+def _cost(entry: HoursEntry, row: Row, to: Matching, benefits: float) -> float:
+    """Return what the hours cost: at the wage paid where it was logged, else at that of the role [money]."""
+    if entry.wage is None:
+        return cents(row["hours"] * at(to.roles.loaded, row["role_paid"]))
+    return cents(row["hours"] * loaded_wage(entry.wage, to.on_wages.on_wages, 0.0, 0.0, benefits))

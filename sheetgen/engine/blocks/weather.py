@@ -17,7 +17,7 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.inputs import Display, Job
-    from sheetgen.engine.records import Weather
+    from sheetgen.engine.records import Weather, WeatherEntry
     from sheetgen.engine.totals import Column
 
 INSIDE: Final = 1.0
@@ -92,7 +92,7 @@ def make_weather(job: Job, display: Display) -> WeatherFigures:
     margin = value(job.survey.dew_margin)
     rows: list[Row] = []
     for number, typed in enumerate(job.weather, start=1):
-        outside = {f"{name}_out": _is_outside(typed, name, display) for name in _BOUNDS}
+        outside = {f"{name}_out": is_outside(typed, name, display) for name in _BOUNDS}
         range_fault = sum(outside.values())
         row = {} if range_fault > 0 else _figures(typed, margin, display, inside=number == INSIDE)
         warns = _warnings(row)
@@ -111,7 +111,8 @@ def make_weather(job: Job, display: Display) -> WeatherFigures:
     return table(WeatherFigures, rows)
 
 
-def _is_outside(typed: Weather, name: str, display: Display) -> float:
+def is_outside(typed: Weather | WeatherEntry, name: str, display: Display) -> float:
+    """Return 1 where a reading lies outside its bounds, as the sheet shows both, else 0 [count]."""
     unit, bounds = _BOUNDS[name]
     here, least, most = (shown(x, unit, display) for x in (value(getattr(typed, name)), *bounds))
     return flag(holds=here < least or here > most)
