@@ -9,7 +9,7 @@ import attrs
 
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
 from sheetgen.engine.lists import BILL_KINDS, number_of
-from sheetgen.engine.missing import MISSING, cents, given, known, sixth, value
+from sheetgen.engine.missing import MISSING, cents, given, known, value
 from sheetgen.engine.records import filled
 from sheetgen.engine.totals import Column, total
 from sheetgen.engine.values import figure
@@ -32,11 +32,17 @@ class Bills:
 
     started: Column = figure("count")
     kind_no: Column = figure("no")
+    date_fault: Column = figure("no")
+    range_fault: Column = figure("no")
+    retainage_fault: Column = figure("no")
     fault: Column = figure("no")
     faulty: Column = figure("count")
     only_look: Column = figure("count")
     held: Column = figure("money")
     due: Column = figure("money")
+    billed: Column = figure("money")
+    tax_billed: Column = figure("money")
+    paid: Column = figure("money")
 
 
 @attrs.frozen(kw_only=True)
@@ -60,61 +66,59 @@ def make_bills(job: Job) -> Bills:
     return table(Bills, [_row(bill, retainage) if filled(bill, "note") else {} for bill in job.bills])
 
 
-def _is_wrong(bill: Bill) -> bool:
-    """Tell whether a retainage is typed that cannot be held: from no bill, or more than all of one."""
+def _range_fault(bill: Bill, date_fault: float) -> float:
+    """Tell whether more than all of a bill is held, or less than nothing; a credit gives back what was held [no]."""
+    amount, retainage = value(bill.amount), value(bill.retainage)
+    if not known(amount + retainage):
+        return MISSING
+    return WRONG_RETAINAGE if amount >= 0 and not 0 <= retainage <= amount else date_fault
+
+
+def _retainage_fault(bill: Bill, kind_no: float, date_fault: float, range_fault: float) -> float:
     if bill.retainage is None:
-        return False
-    if bill.kind != _BILL:
-        return True
-    amount = given(bill.amount, 0)
-    return amount >= 0 and not 0 <= sixth(bill.retainage) <= sixth(amount)
+        return date_fault
+    if bill.kind == _BILL:
+        return range_fault
+    return WRONG_RETAINAGE if known(kind_no) else MISSING
 
 
 def _row(bill: Bill, retainage: float) -> Row:
     kind_no = number_of(BILL_KINDS, bill.kind)
-    fault = first_fault(
-        NO_KIND * flag(holds=not known(kind_no)),
-        NO_AMOUNT * flag(holds=bill.amount is None),
-        WRONG_RETAINAGE * flag(holds=_is_wrong(bill)),
-        NO_DATE * flag(holds=bill.date is None),
-    )
+    date_fault = NO_DATE * flag(holds=bill.date is None)
+    range_fault = _range_fault(bill, date_fault)
+    retainage_fault = _retainage_fault(bill, kind_no, date_fault, range_fault)
+    fault = first_fault(NO_KIND * flag(holds=not known(kind_no)), NO_AMOUNT * flag(holds=bill.amount is None), retainage_fault)
     faulty = fault not in {0, NO_DATE}
-    held, due = (MISSING, MISSING) if faulty else _held_and_due(bill, retainage)
-    return {
+    row: Row = {
         "started": 1.0,
         "kind_no": kind_no,
+        "date_fault": date_fault,
+        "range_fault": range_fault,
+        "retainage_fault": retainage_fault,
         "fault": fault,
         "faulty": flag(holds=faulty),
         "only_look": flag(holds=fault == NO_DATE),
-        "held": held,
-        "due": due,
     }
+    return row if faulty else row | _money(bill, retainage)
 
 
-def _held_and_due(bill: Bill, retainage: float) -> tuple[float, float]:
-    """Return what a row adds to the money held, and to the money due [money]."""
-    amount = value(bill.amount)
+def _money(bill: Bill, retainage: float) -> Row:
+    """Return what a row without a fault adds to each sum."""
+    amount, tax = value(bill.amount), given(bill.tax, 0)
     if bill.kind == _PAYMENT:
-        return 0.0, 0.0 - amount
+        return {"held": 0.0, "due": 0.0 - amount, "billed": 0.0, "tax_billed": 0.0, "paid": amount}
     if bill.kind == _RELEASE:
-        return 0.0 - amount, amount
+        return {"held": 0.0 - amount, "due": amount, "billed": 0.0, "tax_billed": 0.0, "paid": 0.0}
     held = cents(retainage * amount) if bill.retainage is None else bill.retainage
-    return held, amount + given(bill.tax, 0) - held
+    return {"held": held, "due": amount + tax - held, "billed": amount, "tax_billed": tax, "paid": 0.0}
 
 
-def make_money(job: Job, bills: Bills) -> Money:
+def make_money(bills: Bills) -> Money:
     """Add bills and payments up; a row with a fault leaves no total."""
-
-    def added(kind: str, name: str) -> float:
-        """Add an input of the rows of one kind up; a blank counts nothing."""
-        figures = [given(getattr(bill, name), 0) if bill.kind == kind else 0.0 for bill in job.bills]
-        sound = [MISSING if faulty == 1 else one for one, faulty in zip(figures, bills.faulty, strict=True)]
-        return total(sound, bills.started)
-
     return Money(
-        billed=added(_BILL, "amount"),
-        tax_billed=added(_BILL, "tax"),
+        billed=total(bills.billed, bills.started),
+        tax_billed=total(bills.tax_billed, bills.started),
         held=total(bills.held, bills.started),
-        paid=added(_PAYMENT, "amount"),
+        paid=total(bills.paid, bills.started),
         open=total(bills.due, bills.started),
     )

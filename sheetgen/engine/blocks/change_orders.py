@@ -3,20 +3,18 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
-from sheetgen.engine.missing import MISSING, cents, given, known
+from sheetgen.engine.missing import MISSING, cents, given, value
 from sheetgen.engine.names import keys, twins
 from sheetgen.engine.records import filled
+from sheetgen.engine.totals import total
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.records import ChangeOrder
     from sheetgen.engine.totals import Column, Texts
@@ -35,10 +33,17 @@ class ChangeOrders:
     started: Column = figure("count")
     key: Texts = figure("text")
     twin: Column = figure("count")
+    price_fault: Column = figure("no")
     fault: Column = figure("no")
     faulty: Column = figure("count")
+    labour: Column = figure("money")
     cost: Column = figure("money")
+    accepted_flag: Column = figure("count")
     counted: Column = figure("count")
+    counted_hours: Column = figure("hour")
+    counted_cost: Column = figure("money")
+    counted_price: Column = figure("money")
+    counted_days: Column = figure("day")
 
 
 @attrs.frozen(kw_only=True)
@@ -63,36 +68,44 @@ def make_change_orders(job: Job, mean_wage: float) -> ChangeOrders:
     for order, name, twin in zip(job.change_orders, names, twins(names), strict=True):
         row: Row = {"key": name, "twin": twin}
         if filled(order):
-            fault = first_fault(NO_NAME * flag(holds=name is None), TWIN * flag(holds=twin > 1), NO_PRICE * flag(holds=order.price is None))
-            row |= {
-                "started": 1.0,
-                "fault": fault,
-                "faulty": flag(holds=fault > 0),
-                "cost": MISSING if fault > 0 else _cost(order, mean_wage),
-                "counted": flag(holds=fault == 0 and order.accepted == "yes"),
-            }
+            price_fault = NO_PRICE * flag(holds=order.price is None)
+            fault = first_fault(NO_NAME * flag(holds=name is None), TWIN * flag(holds=twin > 1), price_fault)
+            row |= {"started": 1.0, "price_fault": price_fault, "fault": fault, "faulty": flag(holds=fault > 0)}
+            row |= _cost(order, mean_wage) if fault == 0 else {}
+            row |= _counted(order, row)
         rows.append(row)
     return table(ChangeOrders, rows)
 
 
-def _cost(order: ChangeOrder, mean_wage: float) -> float:
-    """Return what a change order will cost; without hours it needs no wage [money]."""
+def _cost(order: ChangeOrder, mean_wage: float) -> Row:
+    """Return what a change order will cost; without hours it needs no wage."""
     hours = given(order.hours, 0)
     labour = cents(hours * mean_wage) if hours != 0 else 0.0
-    return labour + given(order.materials, 0) + given(order.other, 0)
+    return {"labour": labour, "cost": labour + given(order.materials, 0) + given(order.other, 0)}
 
 
-def make_orders(job: Job, orders: ChangeOrders) -> Orders:
+def _counted(order: ChangeOrder, row: Row) -> Row:
+    """Return what a change order adds to the bid: nothing before it is accepted, or with a fault."""
+    accepted = order.accepted == "yes"
+    counts = accepted and row["fault"] == 0
+    adds = {"hours": given(order.hours, 0), "cost": row.get("cost", MISSING), "price": value(order.price), "days": given(order.days, 0)}
+    return {
+        "accepted_flag": flag(holds=accepted),
+        "counted": flag(holds=counts),
+        **{f"counted_{name}": amount if counts else 0.0 for name, amount in adds.items()},
+    }
+
+
+def make_orders(orders: ChangeOrders) -> Orders:
     """Add up the accepted change orders; one without a cost leaves the cost of all without one."""
-    accepted = [row for row, counted in enumerate(orders.counted) if known(counted) and counted == 1]
 
-    def added(amount: Callable[[ChangeOrder], float | None]) -> float:
-        return math.fsum(given(amount(job.change_orders[row]), 0) for row in accepted)
+    def added(figures: Column) -> float:
+        return total(figures, orders.started)
 
     return Orders(
-        hours=added(lambda order: order.hours),
-        cost=math.fsum(orders.cost[row] for row in accepted),
-        price=added(lambda order: order.price),
-        days=added(lambda order: order.days),
-        count=float(len(accepted)),
+        hours=added(orders.counted_hours),
+        cost=added(orders.counted_cost),
+        price=added(orders.counted_price),
+        days=added(orders.counted_days),
+        count=added(orders.counted),
     )

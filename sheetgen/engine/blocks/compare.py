@@ -66,6 +66,8 @@ class Compare:
     materials_variance: float = figure("money")
     bags_needed: float = figure("bag")
     bags_used: float = figure("bag")
+    other_faults: float = figure("count")
+    other_looks: float = figure("count")
     log_faults: float = figure("count")
     log_looks: float = figure("count")
 
@@ -104,6 +106,8 @@ def make_compare(
     """Add the comparison up, hours of change orders among the rest; a job that is not finished has no variance."""
     hours = sum_known(logs.hours.hours)
     estimated = work.hours + orders.hours
+    other_faults = sum_known((*logs.costs.faulty, *logs.change_orders.faulty, *logs.bills.faulty))
+    other_looks = sum_known((*logs.costs.only_look, *logs.bills.only_look))
 
     def at_the_end(amount: float) -> float:
         return amount if done.finished == 1 else MISSING
@@ -116,8 +120,8 @@ def make_compare(
         materials_variance=at_the_end(sum_known((*products.price_variance, *products.quantity_variance))),
         bags_needed=sum_known(products.bags_needed),
         bags_used=sum_known(products.bags_used),
-        log_faults=sum_known(
-            (*logs.hours.faulty, *logs.materials.faulty, *logs.costs.faulty, *logs.change_orders.faulty, *logs.bills.faulty)
-        ),
-        log_looks=sum_known((*logs.hours.only_look, *logs.materials.only_look, *logs.costs.only_look, *logs.bills.only_look)),
+        other_faults=other_faults,
+        other_looks=other_looks,
+        log_faults=sum_known((*logs.hours.faulty, *logs.materials.faulty)) + other_faults,
+        log_looks=sum_known((*logs.hours.only_look, *logs.materials.only_look)) + other_looks,
     )

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.hours import NO_ORDER
 from sheetgen.engine.blocks.table import Row, table
 from sheetgen.engine.missing import MISSING, above_zero, cents, given, known, value
 from sheetgen.engine.totals import Column, at, totals_by_number
@@ -94,14 +93,9 @@ def _counts(flags: Column, numbers: Column, count: int) -> Column:
     return totals_by_number(known_flags, (1.0,) * len(known_flags), numbers, count)
 
 
-def _as_bid(log: HoursLog | MaterialsLog) -> Column:
-    """Return 1 for each row that is not for a change order, else missing [count]."""
-    return tuple(begun if order_no == NO_ORDER else MISSING for begun, order_no in zip(log.started, log.order_no, strict=True))
-
-
-def _where(figures: Column, begun: Column) -> Column:
-    """Return a column only where a row is begun."""
-    return tuple(figure if known(one) else MISSING for figure, one in zip(figures, begun, strict=True))
+def _own(figures: Column, own: Column) -> Column:
+    """Return a column only where a row is not for a change order."""
+    return tuple(figure if one == 1 else MISSING for figure, one in zip(figures, own, strict=True))
 
 
 def compare_products(
@@ -122,11 +116,11 @@ def compare_products(
         Missing where nothing was logged.
     """
     count = len(job.products)
-    numbers, begun = log.product_no, _as_bid(log)
-    logged = _counts(begun, numbers, count)
-    bought = totals_by_number(log.bought, begun, numbers, count)
-    used = totals_by_number(log.used, begun, numbers, count)
-    unpaid, paid = (_counts(_where(figures, begun), numbers, count) for figures in (log.unpaid, log.paid))
+    numbers = log.product_no
+    logged = _counts(log.own, numbers, count)
+    bought = totals_by_number(log.bought_own, log.started, numbers, count)
+    used = totals_by_number(log.used_own, log.started, numbers, count)
+    unpaid, paid = (_counts(_own(figures, log.own), numbers, count) for figures in (log.unpaid, log.paid))
     rows: list[Row] = []
     for row, product in enumerate(job.products):
         if not known(products.started[row]):
@@ -213,11 +207,10 @@ def compare_tasks(job: Job, log: HoursLog, tasks: Tasks, labour: Labour, *, done
         Missing where nothing was logged.
     """
     count = len(job.tasks)
-    begun = _as_bid(log)
-    logged = _counts(begun, log.task_no, count)
-    actual = totals_by_number(log.hours, begun, log.task_no, count)
-    waged = _counts(_where(log.waged, begun), log.task_no, count)
-    gaps = totals_by_number(log.wage_gap, begun, log.task_no, count)
+    logged = _counts(log.own, log.task_no, count)
+    actual = totals_by_number(log.hours_own, log.started, log.task_no, count)
+    waged = _counts(_own(log.waged, log.own), log.task_no, count)
+    gaps = totals_by_number(log.gap_own, log.started, log.task_no, count)
     rows: list[Row] = []
     for row in range(count):
         if not known(tasks.started[row]):

@@ -29,7 +29,12 @@ class OtherCosts:
     scenario: ClassVar[bool] = False
 
     estimated: Column = figure("money")
+    from_subcontract: Column = figure("money")
+    from_travel: Column = figure("money")
+    from_permits: Column = figure("money")
+    from_panel: Column = figure("money")
     logged: Column = figure("count")
+    priced: Column = figure("count")
     actual: Column = figure("money")
     variance: Column = figure("money")
 
@@ -42,14 +47,28 @@ class ComparedOrders:
     over: ClassVar[str | None] = "change_orders"
     scenario: ClassVar[bool] = False
 
+    logged: Column = figure("count")
+    logged_faulty: Column = figure("count")
     actual_hours: Column = figure("hour")
+    hours_cost: Column = figure("money")
+    bought_cost: Column = figure("money")
+    material_rows: Column = figure("count")
+    other_cost: Column = figure("money")
     actual_cost: Column = figure("money")
     variance: Column = figure("money")
+
+
+# From which kind on a helper of the sheet repeats the estimate.
+_FROM = {"from_subcontract": "subcontract", "from_travel": "travel", "from_permits": "permits", "from_panel": "sample_panel"}
 
 
 def _of(number: float, figures: Column, numbers: Column) -> list[float]:
     """Return the figures of the rows that point to one record."""
     return [one for one, own in zip(figures, numbers, strict=True) if own == number]
+
+
+def _known(figures: list[float]) -> list[float]:
+    return [one for one in figures if known(one)]
 
 
 def _added(figures: list[float]) -> float:
@@ -68,23 +87,32 @@ def compare_other_costs(logs: Logs, price: Price) -> OtherCosts:
         estimated = 0.0 if kind == OTHER_KINDS[-1] else getattr(price, kind)
         costs = _of(number, logs.costs.cost, as_bid)
         actual = _added(costs)
-        rows.append({"estimated": estimated, "logged": float(len(costs)), "actual": actual, "variance": actual - estimated})
+        row: Row = {name: estimated if number > OTHER_KINDS.index(first) else 0.0 for name, first in _FROM.items()}
+        row |= {"estimated": estimated, "logged": float(len(costs)), "priced": float(len(_known(costs)))}
+        rows.append(row | {"actual": actual, "variance": actual - estimated})
     return table(OtherCosts, rows)
 
 
 def compare_orders(logs: Logs) -> ComparedOrders:
     """Compare each change order with all three logs: its hours in full, its cost as far as it is known."""
-    orders = logs.change_orders
+    orders, by_hours = logs.change_orders, logs.hours
     rows: list[Row] = []
     for number, (begun, counted, cost) in enumerate(zip(orders.started, orders.counted, orders.cost, strict=True), start=1):
         if not known(begun):
             rows.append({})
             continue
-        costs = [one for log in (logs.hours, logs.materials, logs.costs) for one in _of(number, log.cost, log.order_no) if known(one)]
-        actual = _added(costs)
+        hours = _of(number, by_hours.hours, by_hours.order_no)
+        worked, bought, other = (_known(_of(number, log.cost, log.order_no)) for log in (by_hours, logs.materials, logs.costs))
+        actual = _added([*worked, *bought, *other])
         rows.append(
             {
-                "actual_hours": _added(_of(number, logs.hours.hours, logs.hours.order_no)),
+                "logged": float(len(hours)),
+                "logged_faulty": math.fsum(_of(number, by_hours.faulty, by_hours.order_no)),
+                "actual_hours": _added(hours),
+                "hours_cost": _added(worked),
+                "bought_cost": _added(bought),
+                "material_rows": float(len(bought)),
+                "other_cost": _added(other),
                 "actual_cost": actual,
                 "variance": actual - cost if counted == 1 else MISSING,
             }

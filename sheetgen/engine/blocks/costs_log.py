@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.hours import NO_ORDER
+from sheetgen.engine.blocks.hours import NO_ORDER, known_cost
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
 from sheetgen.engine.lists import OTHER_KINDS, number_of
 from sheetgen.engine.missing import MISSING, given, known, value
@@ -34,10 +34,14 @@ class CostsLog:
     started: Column = figure("count")
     kind_no: Column = figure("no")
     order_no: Column = figure("no")
+    date_fault: Column = figure("no")
+    order_fault: Column = figure("no")
     fault: Column = figure("no")
     faulty: Column = figure("count")
     only_look: Column = figure("count")
     cost: Column = figure("money")
+    priced: Column = figure("count")
+    cost_known: Column = figure("money")
 
 
 def make_costs_log(job: Job, orders: Register) -> CostsLog:
@@ -49,19 +53,18 @@ def make_costs_log(job: Job, orders: Register) -> CostsLog:
 def _row(entry: CostEntry, orders: Register) -> Row:
     kind_no = number_of(OTHER_KINDS, entry.kind)
     order_no = orders.number(entry.change_order, blank=NO_ORDER)
-    fault = first_fault(
-        NO_KIND * flag(holds=not known(kind_no)),
-        NO_AMOUNT * flag(holds=entry.amount is None),
-        WRONG_ORDER * flag(holds=not known(order_no)),
-        NO_DATE * flag(holds=entry.date is None),
-    )
+    date_fault = NO_DATE * flag(holds=entry.date is None)
+    order_fault = date_fault if known(order_no) else WRONG_ORDER
+    fault = first_fault(NO_KIND * flag(holds=not known(kind_no)), NO_AMOUNT * flag(holds=entry.amount is None), order_fault)
     faulty = fault not in {0, NO_DATE}
     return {
         "started": 1.0,
         "kind_no": kind_no,
         "order_no": order_no,
+        "date_fault": date_fault,
+        "order_fault": order_fault,
         "fault": fault,
         "faulty": flag(holds=faulty),
         "only_look": flag(holds=fault == NO_DATE),
-        "cost": MISSING if faulty else value(entry.amount) + given(entry.tax, 0),
+        **known_cost(MISSING if faulty else value(entry.amount) + given(entry.tax, 0)),
     }

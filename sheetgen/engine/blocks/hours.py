@@ -45,6 +45,7 @@ class HoursLog:
     first_time: Column = figure("count")
     area_counted: Column = figure("area")
     date_fault: Column = figure("no")
+    order_fault: Column = figure("no")
     typed_fault: Column = figure("no")
     whose_fault: Column = figure("no")
     area_fault: Column = figure("no")
@@ -56,7 +57,15 @@ class HoursLog:
     hours: Column = figure("hour")
     waged: Column = figure("count")
     wage_gap: Column = figure("money")
+    own: Column = figure("count")
+    hours_own: Column = figure("hour")
+    gap_own: Column = figure("money")
+    hours_known: Column = figure("hour")
+    hourly: Column = figure("money/hour")
     cost: Column = figure("money")
+    priced: Column = figure("count")
+    cost_known: Column = figure("money")
+    unpriced: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
@@ -82,9 +91,28 @@ class Matching:
     on_wages: OnWages
 
 
-def typed_and_unknown(name: str | None, number: float) -> bool:
-    """Tell whether a name was typed that no record bears."""
-    return key(name) is not None and not known(number)
+def own_part(row: Row, **figures: str) -> Row:
+    """Return how much of a row counts for the bid: nothing where it is for a change order.
+
+    Parameters
+    ----------
+    row : dict
+        Figures of a started row.
+    **figures : str
+        Name of the part of a figure, and of the figure.
+
+    Returns
+    -------
+    dict
+        ``own``, and each part.
+    """
+    own = row["order_no"] == NO_ORDER
+    return {"own": flag(holds=own), **{part: row[whole] if own else 0.0 for part, whole in figures.items()}}
+
+
+def known_cost(cost: float) -> Row:
+    """Return whether a cost is known, and what of it is."""
+    return {"cost": cost, "priced": flag(holds=known(cost)), "cost_known": cost if known(cost) else 0.0}
 
 
 def make_hours_log(job: Job, to: Matching) -> HoursLog:
@@ -101,7 +129,8 @@ def make_hours_log(job: Job, to: Matching) -> HoursLog:
             row |= _whose(entry, row, to)
             row |= _row_started(entry, row, to)
             row |= _judged(entry, row, to)
-            row["cost"] = _cost(entry, row, to, value(job.burdens.benefits))
+            row |= own_part(row, hours_own="hours", gap_own="wage_gap")
+            row |= _cost(entry, row, to, value(job.burdens.benefits))
         rows.append(row)
     return table(HoursLog, rows)
 
@@ -111,12 +140,13 @@ def _whose(entry: HoursEntry, row: Row, to: Matching) -> Row:
     role_paid = to.role_register.number(entry.role, blank=at(to.tasks.role_no, row["task_no"]))
     order_no = to.order_register.number(entry.change_order, blank=NO_ORDER)
     date_fault = ONLY_LOOK * flag(holds=entry.date is None)
-    order_fault = 8.0 if typed_and_unknown(entry.change_order, order_no) else date_fault
+    order_fault = date_fault if known(order_no) else 8.0
     return {
         "order_no": order_no,
         "role_paid": role_paid,
         "date_fault": date_fault,
-        "typed_fault": 7.0 if typed_and_unknown(entry.role, role_paid) else order_fault,
+        "order_fault": order_fault,
+        "typed_fault": 7.0 if key(entry.role) is not None and not known(role_paid) else order_fault,
     }
 
 
@@ -154,13 +184,17 @@ def _judged(entry: HoursEntry, row: Row, to: Matching) -> Row:
         "only_look": flag(holds=fault == ONLY_LOOK),
         "faulty": flag(holds=faulty),
         "hours": hours,
+        "hours_known": hours if known(hours) else 0.0,
         "waged": flag(holds=entry.wage is not None),
         "wage_gap": gap,
     }
 
 
-def _cost(entry: HoursEntry, row: Row, to: Matching, benefits: float) -> float:
-    """Return what the hours cost: at the wage paid where it was logged, else at that of the role [money]."""
+def _cost(entry: HoursEntry, row: Row, to: Matching, benefits: float) -> Row:
+    """Return what the hours cost: at the wage paid where it was logged, else at that of the role."""
     if entry.wage is None:
-        return cents(row["hours"] * at(to.roles.loaded, row["role_paid"]))
-    return cents(row["hours"] * loaded_wage(entry.wage, to.on_wages.on_wages, 0.0, 0.0, benefits))
+        hourly = at(to.roles.loaded, row["role_paid"])
+    else:
+        hourly = loaded_wage(entry.wage, to.on_wages.on_wages, 0.0, 0.0, benefits)
+    cost = known_cost(cents(row["hours"] * hourly))
+    return {"hourly": hourly, **cost, "unpriced": (1 - row["faulty"]) * (1 - cost["priced"])}

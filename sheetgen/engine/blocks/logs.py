@@ -46,8 +46,8 @@ def make_logs(job: Job, product_register: Register, to: Matching, mean_wage: flo
         materials=make_materials_log(job, product_register, to.order_register),
         costs=make_costs_log(job, to.order_register),
         change_orders=change_orders,
-        orders=make_orders(job, change_orders),
+        orders=make_orders(change_orders),
         bills=bills,
-        money=make_money(job, bills),
+        money=make_money(bills),
         weather=make_weather_log(job, display),
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.hours import NO_ORDER, ONLY_LOOK, typed_and_unknown
+from sheetgen.engine.blocks.hours import NO_ORDER, ONLY_LOOK, known_cost, own_part
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.missing import MISSING, given, known, sixth, value
 from sheetgen.engine.values import figure
@@ -35,6 +35,7 @@ class MaterialsLog:
     least: Column = figure("package")
     date_fault: Column = figure("no")
     typed_fault: Column = figure("no")
+    gap: Column = figure("package")
     too_much: Column = figure("count")
     more_fault: Column = figure("no")
     less_fault: Column = figure("no")
@@ -45,7 +46,13 @@ class MaterialsLog:
     bought: Column = figure("package")
     paid: Column = figure("money")
     unpaid: Column = figure("count")
+    own: Column = figure("count")
+    bought_own: Column = figure("package")
+    used_own: Column = figure("package")
     cost: Column = figure("money")
+    priced: Column = figure("count")
+    cost_known: Column = figure("money")
+    unpriced: Column = figure("count")
 
 
 def _started(entry: MaterialsEntry) -> bool:
@@ -62,32 +69,32 @@ def make_materials_log(job: Job, products: Register, orders: Register) -> Materi
     return table(MaterialsLog, rows)
 
 
-def _is_astray(entry: MaterialsEntry) -> bool:
-    """Tell whether what was opened, returned and is still there cannot be what was taken."""
-    if entry.taken is None or entry.opened is None:
-        return False
-    found = sixth(entry.opened + given(entry.returned, 0) + given(entry.on_site, 0))
-    return found > sixth(entry.taken) if entry.on_site is None else found != sixth(entry.taken)
+def _gap(entry: MaterialsEntry) -> float:
+    """Return what was opened, returned and is still there, beyond what was taken [package]."""
+    found = value(entry.opened) + given(entry.returned, 0) + given(entry.on_site, 0)
+    return sixth(found) - sixth(value(entry.taken))
 
 
 def _row(entry: MaterialsEntry, product_no: float, orders: Register) -> Row:
     bought = 0.0 if entry.taken is None else entry.taken - given(entry.returned, 0)
     used = bought if entry.opened is None else entry.opened - given(entry.part_left, 0)
     least = min(bought, used)
-    too_much = _is_astray(entry)
+    gap = _gap(entry)
+    too_much = gap > 0 or (entry.on_site is not None and gap < 0)
     order_no = orders.number(entry.change_order, blank=NO_ORDER)
     date_fault = ONLY_LOOK * flag(holds=entry.date is None)
-    typed_fault = 8.0 if typed_and_unknown(entry.change_order, order_no) else date_fault
+    typed_fault = date_fault if known(order_no) else 8.0
     more_fault = 3.0 if too_much else typed_fault
     less_fault = 2.0 if sixth(least) < 0 else more_fault
     fault = less_fault if known(product_no) else 1.0
     faulty = fault not in {0, ONLY_LOOK}
-    return {
+    row: Row = {
         "started": 1.0,
         "product_no": product_no,
         "order_no": order_no,
         "date_fault": date_fault,
         "typed_fault": typed_fault,
+        "gap": gap,
         "too_much": flag(holds=too_much),
         "more_fault": more_fault,
         "bought_logged": bought,
@@ -101,5 +108,8 @@ def _row(entry: MaterialsEntry, product_no: float, orders: Register) -> Row:
         "bought": MISSING if faulty else bought,
         "paid": given(entry.amount, 0),
         "unpaid": flag(holds=entry.amount is None and given(entry.taken, 0) > 0),
-        "cost": MISSING if faulty else value(entry.amount) + given(entry.tax, 0),
     }
+    cost = MISSING if faulty else value(entry.amount) + given(entry.tax, 0)
+    row |= own_part(row, bought_own="bought", used_own="used") | known_cost(cost)
+    row["unpriced"] = row["unpaid"] * (1 - row["faulty"])
+    return row

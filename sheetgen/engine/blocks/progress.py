@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.missing import MISSING, given, known, value
+from sheetgen.engine.lists import PROGRESS_WAYS, number_of
+from sheetgen.engine.missing import MISSING, value
 from sheetgen.engine.progress import (
     cost_performance,
     earned_value,
@@ -33,17 +34,24 @@ class Progress:
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = False
 
+    way_no: float = figure("no")
+    log_rows: float = figure("count")
     labour_cost: float = figure("money")
     materials_cost: float = figure("money")
     other_cost: float = figure("money")
     unpriced: float = figure("count")
     actual_cost: float = figure("money")
     budget: float = figure("money")
+    by_own: float = figure("share")
+    by_budget: float = figure("share")
+    by_cost: float = figure("share")
+    by_hours: float = figure("share")
     share: float = figure("share")
     earned: float = figure("money")
     planned: float = figure("money")
     cpi: float = figure("number")
     spi: float = figure("number")
+    by_index: float = figure("money")
     at_completion: float = figure("money")
     to_go: float = figure("money")
     over_: float = figure("money")  # `over` is what the block runs over
@@ -51,61 +59,51 @@ class Progress:
     profit: float = figure("money")
 
 
-def _unpriced(job: Job, logs: Logs) -> float:
-    """Count the rows that cost something, nobody knows what: packages without an amount, hours without a wage [count]."""
-    packages = sum(
-        faulty == 0 and entry.amount is None and given(entry.taken, 0) > 0
-        for entry, faulty in zip(job.materials_log, logs.materials.faulty, strict=True)
-    )
-    hours = sum(faulty == 0 and not known(cost) for faulty, cost in zip(logs.hours.faulty, logs.hours.cost, strict=True))
-    return float(packages + hours)
-
-
-def _share(job: Job, done: DoneShare, compare: Compare, actual: float, budget: float) -> float:
-    """Return how much of the job is done, by the way that was chosen [share]."""
+def _at_completion(job: Job, done: DoneShare, actual: float, by_index: float) -> float:
+    """Return what the job will cost: an own estimate goes before that by the index [money]."""
     if done.finished == 1:
-        return 1.0
-    match job.progress.way:
-        case "cost":
-            to_go = job.progress.to_go_own
-            return share_by_estimate(actual, budget) if to_go is None else share_by_cost_to_go(actual, to_go)
-        case "hours":
-            return share_by_estimate(compare.hours_actual, compare.hours_estimated)
-        case "area":
-            return done.done_share
-        case _:
-            return MISSING
+        return actual
+    to_go = job.progress.to_go_own
+    return by_index if to_go is None else actual + to_go
 
 
 def make_progress(job: Job, done: DoneShare, compare: Compare, logs: Logs, price: Price) -> Progress:
     """Tell how far the job is by cost, hours or area, and what it will come to."""
-    labour, materials, other = (sum_known(log.cost) for log in (logs.hours, logs.materials, logs.costs))
-    begun = any(known(one) for log in (logs.hours, logs.materials, logs.costs) for one in log.started)
-    actual = labour + materials + other if begun else MISSING
+    three = (logs.hours, logs.materials, logs.costs)
+    labour, materials, other = (sum_known(log.cost) for log in three)
+    log_rows = sum_known(one for log in three for one in log.started)
+    actual = labour + materials + other if log_rows > 0 else MISSING
     budget = price.direct + logs.orders.cost
-    share = _share(job, done, compare, actual, budget)
+    by_own, by_budget = share_by_cost_to_go(actual, value(job.progress.to_go_own)), share_by_estimate(actual, budget)
+    by_cost = by_budget if job.progress.to_go_own is None else by_own
+    by_hours = share_by_estimate(compare.hours_actual, compare.hours_estimated)
+    by_way = {"cost": by_cost, "hours": by_hours, "area": done.done_share}
+    share = 1.0 if done.finished == 1 else by_way.get(job.progress.way or "", MISSING)
     earned = earned_value(share, budget)
     planned = earned_value(value(job.progress.planned_share), budget)
     cpi = cost_performance(earned, actual)
-    if done.finished == 1:
-        at_completion = actual
-    elif job.progress.to_go_own is not None:
-        at_completion = actual + job.progress.to_go_own
-    else:
-        at_completion = estimate_at_completion(actual, budget, earned, cpi)
+    by_index = estimate_at_completion(actual, budget, earned, cpi)
+    at_completion = _at_completion(job, done, actual, by_index)
     contract = price.net + logs.orders.price
     return Progress(
+        way_no=number_of(PROGRESS_WAYS, job.progress.way),
+        log_rows=log_rows,
         labour_cost=labour,
         materials_cost=materials,
         other_cost=other,
-        unpriced=_unpriced(job, logs),
+        unpriced=sum_known((*logs.hours.unpriced, *logs.materials.unpriced)),
         actual_cost=actual,
         budget=budget,
+        by_own=by_own,
+        by_budget=by_budget,
+        by_cost=by_cost,
+        by_hours=by_hours,
         share=share,
         earned=earned,
         planned=planned,
         cpi=cpi,
         spi=schedule_performance(earned, planned),
+        by_index=by_index,
         at_completion=at_completion,
         to_go=at_completion - actual,
         over_=at_completion - budget,

@@ -9,10 +9,11 @@ import attrs
 
 from sheetgen.engine import climate
 from sheetgen.engine.blocks.table import Row, table
-from sheetgen.engine.blocks.weather import INSIDE, is_outside
+from sheetgen.engine.blocks.weather import INSIDE, dew_figures, evaporation_figures, is_outside, water_warnings
 from sheetgen.engine.lists import PLACES, number_of
 from sheetgen.engine.missing import value
 from sheetgen.engine.records import filled
+from sheetgen.engine.temperature import celsius
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
@@ -32,24 +33,60 @@ class WeatherLog:
     scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
+    place_no: Column = figure("no")
+    air_out: Column = figure("count")
+    humidity_out: Column = figure("count")
+    wind_out: Column = figure("count")
+    slab_out: Column = figure("count")
+    range_fault: Column = figure("count")
+    wind_used: Column = figure("speed")
+    slab_used: Column = figure("temperature")
+    air_f: Column = figure("number")
+    air_c: Column = figure("number")
+    slab_term: Column = figure("number")
+    air_term: Column = figure("number")
+    wind_term: Column = figure("number")
+    evaporation_raw: Column = figure("number")
     evaporation: Column = figure("mass/area/hour")
+    thin_no: Column = figure("no")
+    fresh_no: Column = figure("no")
+    evaporation_no: Column = figure("no")
+    dew_term: Column = figure("number")
+    dew_c: Column = figure("number")
+    dew_point: Column = figure("temperature")
     above_dew: Column = figure("temperature_step")
+    dew_no: Column = figure("no")
+    evaporation_warns: Column = figure("count")
+    dew_warns: Column = figure("count")
 
 
 def make_weather_log(job: Job, display: Display) -> WeatherLog:
     """Compute evaporation and dew point as the survey does; the concrete is as warm as the slab."""
-    return table(WeatherLog, [_row(entry, display) if filled(entry, "place") else {} for entry in job.weather_log])
+    margin = value(job.survey.dew_margin)
+    rows: list[Row] = []
+    for entry in job.weather_log:
+        row: Row = {f"{name}_out": is_outside(entry, name, display) for name in _READ}
+        if filled(entry, "place"):
+            range_fault = sum(row.values())
+            place_no = number_of(PLACES, entry.place, blank=INSIDE)
+            row |= {"started": 1.0, "place_no": place_no, "range_fault": range_fault}
+            row |= _figures(entry, margin, display, inside=place_no == INSIDE) if range_fault == 0 else {}
+        rows.append(row | water_warnings(row))
+    return table(WeatherLog, rows)
 
 
-def _row(entry: WeatherEntry, display: Display) -> Row:
-    if any(is_outside(entry, name, display) == 1 for name in _READ):
-        return {"started": 1.0}
+def _figures(entry: WeatherEntry, margin_f: float, display: Display, *, inside: bool) -> Row:
     air, humidity = value(entry.air), value(entry.humidity)
     slab = air if entry.slab is None else entry.slab
-    inside = number_of(PLACES, entry.place, blank=INSIDE) == INSIDE
     wind = value(0.0 if entry.wind is None and inside else entry.wind)
+    dew = dew_figures(air, humidity, slab, margin_f, display)
     return {
-        "started": 1.0,
-        "evaporation": climate.evaporation_lb_per_ft2_h(slab, air, humidity, wind),
-        "above_dew": slab - climate.dew_point_f(air, humidity),
+        "wind_used": wind,
+        "slab_used": slab,
+        "air_f": air,
+        "air_c": celsius(air),
+        "slab_term": climate.pressure_term(slab),
+        **evaporation_figures(slab, air, humidity, wind, display),
+        **dew,
+        "above_dew": slab - dew["dew_point"],
     }
