@@ -59,7 +59,8 @@ def job_as_of(job: Job, day: dt.date, name: str) -> tuple[Job | None, tuple[Find
     elif status == "sent" and _later(heading.sent_date, day):
         status = "bid"
     if status != heading.status:
-        report.note("status-then", name, f"is {heading.status} now and was {status} on {day}, as its dates tell: it counts as {status}")
+        what = f"is {heading.status} now and was {status} on {day}, as its dates tell: it counts as {status}"
+        report.note("status-then", name, what, "nothing, unless a date in it is wrong")
     return attrs.evolve(job, job=attrs.evolve(heading, status=status), **kept), tuple(report)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
@@ -180,7 +181,8 @@ def _checks(
         "unpriced": known_sum(column(jobs, "unpriced")) or 0.0,
         "unread": float(sum(row.get("workbook") is not None for row in tables.get("unread", ()))),
     }
-    looks = hours_looks + sum(amount > _TOLERANCE_MONEY for amount in (wip, other)) + sum(count > 0 for count in counts.values())
+    money_looks = {f"master.{name}_looks": float(amount > _TOLERANCE_MONEY) for name, amount in (("wip", wip), ("other", other))}
+    rows_looks = float(sum(count > 0 for count in counts.values()))
     return {
         "hours_total.by_task": by_row,
         "checks.hours": gap,
@@ -189,8 +191,9 @@ def _checks(
         **{f"checks.{name}": count for name, count in counts.items()},
         "wip_total.open": number_or_none(still_open),
         "master.hours_looks": hours_looks,
-        **{f"master.{name}_looks": float(amount > _TOLERANCE_MONEY) for name, amount in (("wip", wip), ("other", other))},
-        "master.looks": looks,
+        **money_looks,
+        "master.rows_looks": rows_looks,
+        "master.looks": hours_looks + math.fsum(money_looks.values()) + rows_looks,
     }
 
 

@@ -123,6 +123,10 @@ _COMPARED: Final = {
 }
 
 
+def _count(figures: Sequence[float | None]) -> float:
+    return float(sum(figure is not None for figure in figures))
+
+
 def _finished(row: Row) -> bool:
     return row.get("finished") == 1
 
@@ -138,18 +142,21 @@ def _by_number(block: str, over: Sequence[Row], rows: Sequence[Row], of: _Compar
         number = row.get(f"{of.named}_no")
         if number is not None and _finished(row):
             finished.setdefault(float(number), []).append(row)
-    names = ("jobs", of.due, of.actual, "variance", "money", "ratio")
+    names = ("jobs", "both", "money_rows", of.due, of.actual, "variance", "money", "ratio")
     found: dict[str, list[float | None]] = {name: [] for name in names}
     for number, record in enumerate(over, start=1):
         mine = finished.get(float(number), [])
         both = [row for row in mine if _known_both(row, of)]
         due, actual = (value(known_sum(column(both, name))) for name in (of.due, of.actual))
+        money = [known_sum(row.get(name) for name in of.money) for row in mine]
         figures = (
-            float(sum(row.get(of.actual) is not None for row in mine)),
+            _count(column(mine, of.actual)),
+            float(len(both)),
+            _count(money),
             number_or_none(due),
             number_or_none(actual),
             number_or_none(actual - due),
-            known_sum(row.get(name) for row in mine for name in of.money),
+            known_sum(money),
             number_or_none(ratio(actual, due)),
         )
         for name, figure in zip(names, figures, strict=True):
@@ -190,14 +197,13 @@ def by_kind(others: Sequence[Row]) -> dict[str, tuple[float | None, ...]]:
     Returns
     -------
     dict of str to tuple
-        ``by_kind.cost``, in the order of the list; None where a kind has none [money].
+        ``by_kind.cost``, in the order of the list; None where a kind has none [money]; and how many rows it is of [count].
     """
     numbers = [kind_no(row) for row in others]
-    costs = tuple(
-        known_sum(other_cost(row) for row, number in zip(others, numbers, strict=True) if number == one)
-        for one in range(1, len(OTHER_KINDS) + 1)
-    )
-    return {"by_kind.cost": costs}
+    costs = [
+        [other_cost(row) for row, number in zip(others, numbers, strict=True) if number == one] for one in range(1, len(OTHER_KINDS) + 1)
+    ]
+    return {"by_kind.cost": tuple(map(known_sum, costs)), "by_kind.money_rows": tuple(map(_count, costs))}
 
 
 def by_status(jobs: Sequence[Row]) -> dict[str, tuple[float | None, ...]]:

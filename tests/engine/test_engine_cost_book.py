@@ -170,6 +170,7 @@ def test_hours_of_a_task_are_of_finished_jobs_that_have_both() -> None:
     assert found["by_task.jobs"] == (3, 0)
     assert (found["by_task.estimated"], found["by_task.actual"], found["by_task.variance"]) == ((9, None), (9, None), (0, None))
     assert (found["by_task.money"], found["by_task.ratio"]) == ((37, None), (1, None))
+    assert (found["by_task.both"], found["by_task.money_rows"]) == ((2, 0), (2, 0))
     assert found["hours.both"] == (1, 1, 0, 0, 0, 1, 0)
     assert found["hours.money"] == (30, 7, None, None, None, 999, None)
     assert (found["hours_shown.actual"], found["hours_shown.estimated"]) == (191, 36)
@@ -206,6 +207,7 @@ def test_other_costs_are_added_by_kind_with_their_tax() -> None:
     assert dict(zip(OTHER_KINDS, found["by_kind.cost"], strict=True)) == {
         **dict.fromkeys(OTHER_KINDS), "travel": 78.25, "sample_panel": 40,
     }  # fmt: skip
+    assert found["by_kind.money_rows"] == (0, 0, 2, 0, 0, 0, 1, 0)
     assert found["other_costs.kind_no"] == (3, 7, 3, 5, None)
     assert (found["other_shown.amount"], found["other_shown.tax"], found["other_shown.cost"]) == (115, 13.25, 123.25)
 
@@ -240,7 +242,7 @@ def test_a_blank_row_of_a_table_without_rows_has_no_figure() -> None:
     )
 
     rows = {name: figure for name, figure in found.items() if name.partition(".")[0] in {"hours", "materials", "other_costs", "by_task", "by_product"}}
-    assert len(rows) == 18
+    assert len(rows) == 22
     assert {figure for figures in rows.values() for figure in figures} == {None}
     assert (found["totals.jobs"], found["checks.unread"]) == (1, 0)
 
