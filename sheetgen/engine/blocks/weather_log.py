@@ -63,16 +63,15 @@ class WeatherLog:
 def make_weather_log(job: Job, display: Display) -> WeatherLog:
     """Compute evaporation and dew point as the survey does; the concrete is as warm as the slab."""
     margin = value(job.survey.dew_margin)
-    rows: list[Row] = []
-    for entry in job.weather_log:
-        row: Row = {f"{name}_out": is_outside(entry, name, display) for name in _READ}
-        if filled(entry, "place"):
-            range_fault = sum(row.values())
-            place_no = number_of(PLACES, entry.place, blank=INSIDE)
-            row |= {"started": 1.0, "place_no": place_no, "range_fault": range_fault}
-            row |= _figures(entry, margin, display, inside=place_no == INSIDE) if range_fault == 0 else {}
-        rows.append(row | water_warnings(row))
-    return table(WeatherLog, rows)
+    return table(WeatherLog, [_row(entry, margin, display) if filled(entry, "place") else {} for entry in job.weather_log])
+
+
+def _row(entry: WeatherEntry, margin_f: float, display: Display) -> Row:
+    outside = {f"{name}_out": is_outside(entry, name, display) for name in _READ}
+    range_fault = sum(outside.values())
+    place_no = number_of(PLACES, entry.place, blank=INSIDE)
+    row = {} if range_fault > 0 else _figures(entry, margin_f, display, inside=place_no == INSIDE)
+    return row | outside | water_warnings(row) | {"started": 1.0, "place_no": place_no, "range_fault": range_fault}
 
 
 def _figures(entry: WeatherEntry, margin_f: float, display: Display, *, inside: bool) -> Row:
