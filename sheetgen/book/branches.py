@@ -48,13 +48,13 @@ class Branches(Calls):
         of = wanted or reference.measure
         shown = self._fit(Code(reference.pieces, reference.measure), of, node.at)
         fallback = self._fit(fallback, of, node.at)
-        pieces = flat("IF(", reference.pieces, '="",', fallback.pieces, ",", shown.pieces, ")")
+        pieces = flat("IF(", self._asked(reference), '="",', fallback.pieces, ",", shown.pieces, ")")
         return Code(pieces, of, maybe=fallback.maybe)
 
     def _known(self, node: Call, _: Measure | None) -> Code:
         (value,) = self._arguments(node, 1)
         reference = self._reference(value)
-        return Code(flat("IF(", reference.pieces, '="",0,1)'), measure.plain_number())
+        return Code(flat("IF(", self._asked(reference), '="",0,1)'), measure.plain_number())
 
     def _sum_known(self, node: Call, wanted: Measure | None) -> Code:
         if len(node.arguments) == 1 and self._is_range(node.arguments[0]):
@@ -110,7 +110,7 @@ class Branches(Calls):
         for mark in ("~", "*", "?"):
             trimmed = flat("SUBSTITUTE(", trimmed, f',"{mark}","~{mark}")')
         found = flat("IFERROR(MATCH(", trimmed, ",", column.pieces, ',0),"")')
-        return Code(flat("IF(", reference.pieces, '="","",', found, ")"), measure.plain_number(), maybe=True)
+        return Code(flat("IF(", self._asked(reference), '="","",', found, ")"), measure.plain_number(), maybe=True)
 
     def _back(self, node: Call, _: Measure | None) -> Code:
         value, count = self._arguments(node, 2)

@@ -6,7 +6,7 @@ import attrs
 
 from sheetgen.book import measure, scales
 from sheetgen.book.code import Code, flat
-from sheetgen.book.measure import ANY, TRUTH, Factors, Measure
+from sheetgen.book.measure import ANY, TEXT, TRUTH, Factors, Measure
 from sheetgen.book.names import Context, Pieces, Reference
 from sheetgen.book.parse import Call, FormulaError, Name, Node
 
@@ -45,6 +45,11 @@ class Fitting:
         if not isinstance(node, Name):
             raise FormulaError("formula-name", node.at, "a name is expected here", "use a helper field")
         return self.context.cell(node)
+
+    def _asked(self, reference: Reference) -> Pieces:
+        """Return what is compared with "" to ask whether a cell is blank: a typed text of spaces alone is."""
+        text = reference.entered and reference.measure == TEXT
+        return flat("TRIM(", reference.pieces, ")") if text else reference.pieces
 
     def _bracket(self, code: Code, least: int) -> Pieces:
         return code.pieces if code.binding >= least else flat("(", code.pieces, ")")

@@ -89,7 +89,7 @@ class Compiler(Branches):
         if not reference.maybe:
             return Code(reference.pieces, reference.measure)
         if reference.measure.kind == "text":
-            return Code(reference.pieces, reference.measure, texts=(reference.pieces,))
+            return Code(reference.pieces, reference.measure, texts=(self._asked(reference),))
         return Code(reference.pieces, reference.measure, numbers=(reference.pieces,))
 
     def _guard(self, code: Code) -> Code:

@@ -58,7 +58,8 @@ class Operators(Fitting):
         looked_up = isinstance(side, Call) and side.function == "INDEX" and not whole(side)
         if node.operator not in {"=", "<>"} or not (isinstance(side, Name) or trimmed or looked_up):
             raise FormulaError("formula-blank", node.at, 'only x = "" and x <> "" ask for blank', "x: a name, or INDEX")
-        code = Code(flat(other.pieces, node.operator, '""'), TRUTH, binding=LOOSEST)
+        asked = self._asked(self._reference(side)) if isinstance(side, Name) else other.pieces
+        code = Code(flat(asked, node.operator, '""'), TRUTH, binding=LOOSEST)
         if not looked_up:
             return code
         lookups = tuple(one for one in other.lookups if one[0] != other.pieces)

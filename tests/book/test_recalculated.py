@@ -182,6 +182,22 @@ def test_scenarios_stand_side_by_side(mini: Mini) -> None:
     assert names["bare_rate"][0].column == names["bare_rate_as_bid"][0].column + 1
 
 
+def test_a_text_of_spaces_alone_is_blank(mini: Mini) -> None:
+    mini.sums(
+        block("t", "rows", "name: text", rows=3),
+        block(
+            "x", "rows", "name: text", "no_: no = match(name, t.name)", 'either: number = IF(name = "", 0, 1)', "there: count = known(name)",
+            "said: text ~ name", rows=3,
+        ),
+    )  # fmt: skip
+    book = mini.recalculated({("t.name", 0): "Hall", ("x.name", 0): "  ", ("x.name", 1): " hall "})
+
+    assert book.column("x.no_") == [None, 1, None]
+    assert book.column("x.either") == [0, 1, 0]
+    assert book.column("x.there") == [0, 1, 0]
+    assert [book.value("x.said", record) or None for record in range(3)] == [None, " hall ", None]
+
+
 def test_show_fields_agree_with_ironcalc(mini: Mini) -> None:
     mini.sums(
         block(
