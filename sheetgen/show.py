@@ -33,7 +33,7 @@ _TITLES: Final = {
     "materials": "Materials, in packages, for the area done",
     "toppings": "Toppings: thickness really laid, with waste as bid",
     "other_costs": "Other costs, before tax",
-    "progress": "Work in progress, cost to cost (under: earned and not yet billed; over: billed and not yet earned)",
+    "progress": "Work in progress (under: earned, not yet billed; over: billed, not yet earned)",
 }
 _SHOWN: Final = {
     "jobs": ("status", "price", "hours_estimated", "hours_actual", "hours_variance", "bags_needed", "bags_used"),
@@ -41,7 +41,7 @@ _SHOWN: Final = {
     "materials": ("product", "needed", "used", "variance", "price_variance", "quantity_variance"),
     "toppings": ("system", "area_done", "bags_used", "thickness_planned", "thickness_laid"),
     "other_costs": ("kind", "supplier", "amount", "tax"),
-    "progress": ("status", "contract", "cost_actual", "share", "earned", "billed", "under", "over", "provision"),
+    "progress": ("status", "contract", "share", "earned", "under", "over"),
 }
 
 

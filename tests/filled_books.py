@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+import zipfile
 from collections.abc import Mapping
 from pathlib import Path
+from xml.sax.saxutils import escape
 
 import attrs
 import openpyxl
 from jobs import demo_job
 
 from sheetgen.book.compile import compiled
-from sheetgen.book.stamp import Stamp
+from sheetgen.book.contents import serial
+from sheetgen.book.plan import Plan, column_name
+from sheetgen.book.stamp import FIELDS, Stamp
 from sheetgen.book.write import write
 from sheetgen.check.meet import contents_of
 from sheetgen.engine.job import Job
@@ -64,3 +69,73 @@ def type_into(book: Path, goal: Path, typed: Mapping[str, object]) -> Path:
         workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = value
     workbook.save(goal)
     return goal
+
+
+class Copies:
+    """A built book of which many filled copies are made: only the cells that differ are written, straight into the file.
+
+    Parameters
+    ----------
+    book : Path
+        The book.
+    plan : Plan
+        Its plan.
+    """
+
+    def __init__(self, book: Path, plan: Plan) -> None:
+        self.plan = plan
+        with zipfile.ZipFile(book) as archive:
+            self.parts = {name: archive.read(name) for name in archive.namelist()}
+        sheets = re.findall(r'<sheet name="([^"]+)" sheetId="(\d+)"', self.parts["xl/workbook.xml"].decode())
+        self.files = {name: f"xl/worksheets/sheet{number}.xml" for name, number in sheets}
+
+    def fill(self, goal: Path, typed: Mapping[str, object], **stamp: str) -> Path:
+        """Save a copy with other values in some fields (``hours_log.task[3]``; dates, numbers, words) and another stamp."""
+        cells = {self._place(name): value for name, value in typed.items()}
+        parts = dict(self.parts)
+        for name, text in stamp.items():
+            assert name in FIELDS
+            cells[self._named(f"stamp_{name}")] = text
+            told, count = re.subn(
+                rf'(name="sheetgen_{name}"[^>]*><vt:lpwstr>)[^<]*', rf"\g<1>{escape(text)}", parts["docProps/custom.xml"].decode()
+            )
+            assert count == 1
+            parts["docProps/custom.xml"] = told.encode()
+        for sheet in {sheet for sheet, _ in cells}:
+            mine = {cell: value for (one, cell), value in cells.items() if one == sheet}
+            parts[self.files[sheet]] = self._with(parts[self.files[sheet]].decode(), mine).encode()
+        with zipfile.ZipFile(goal, "w", zipfile.ZIP_DEFLATED, compresslevel=1) as archive:
+            for name, content in parts.items():
+                archive.writestr(name, content)
+        return goal
+
+    def _place(self, name: str) -> tuple[str, str]:
+        block, _, field = name.partition("[")[0].partition(".")
+        cell = self.plan.spot(block, field).cell(int(name.partition("[")[2].rstrip("]") or 1) - 1)
+        return cell.sheet, f"{column_name(cell.column)}{cell.row + 1}"
+
+    def _named(self, name: str) -> tuple[str, str]:
+        found = re.search(rf'<definedName name="{name}"[^>]*>([^<]+)<', self.parts["xl/workbook.xml"].decode())
+        assert found is not None
+        sheet, _, cell = found[1].partition("!")
+        return sheet.strip("'"), cell.replace("$", "")
+
+    @staticmethod
+    def _with(xml: str, cells: Mapping[str, object]) -> str:
+        written = set()
+
+        def put(found: re.Match[str]) -> str:
+            if found["at"] not in cells:
+                return found[0]
+            written.add(found["at"])
+            value = cells[found["at"]]
+            if isinstance(value, dt.date):
+                value = serial(value)
+            style = f's="{found["style"]}"'
+            if isinstance(value, str):
+                return f'<c r="{found["at"]}" {style} t="inlineStr"><is><t>{escape(value)}</t></is></c>'
+            return f'<c r="{found["at"]}" {style}/>' if value is None else f'<c r="{found["at"]}" {style}><v>{value!r}</v></c>'
+
+        filled = re.sub(r'<c r="(?P<at>[A-Z]+\d+)" s="(?P<style>\d+)"[^>/]*(?:/>|>.*?</c>)', put, xml)
+        assert written == set(cells), f"no such cells: {set(cells) - written}"
+        return filled

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 FILES = (
     "1-blank-bid-metric.xlsx", "1-blank-bid.xlsx", "2-filled-for-the-bid.xlsx", "3-done-with-log.xlsx", "4-cost-book.xlsx",
-    "tables/hours.csv", "tables/jobs.csv", "tables/materials.csv", "tables/toppings.csv",
+    "tables/hours.csv", "tables/jobs.csv", "tables/materials.csv", "tables/other_costs.csv", "tables/progress.csv",
+    "tables/toppings.csv", "tables/unread.csv",
 )  # fmt: skip
 
 

@@ -89,9 +89,13 @@ def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
     if stamp.kind not in KINDS:
         report.error("stamp-kind", raw.path.name, f"is a book of kind '{stamp.kind}'", f"give one of: {', '.join(KINDS)}")
     elif stamp.version != shipped(stamp.kind).version:
+        known_version = shipped(stamp.kind).version
+        earlier = stamp.version.isdigit() and int(stamp.version) < int(known_version)
         report.error(
-            "stamp-version", raw.path.name, f"was made by template version {stamp.version}",
-            f"this tool knows version {shipped(stamp.kind).version}; use a newer sheetgen",
+            "stamp-version", raw.path.name,
+            f"was made with template version {stamp.version} by sheetgen {stamp.tool}, and this sheetgen reads version {known_version}",
+            f"read it with sheetgen {stamp.tool}, or type what is in it into a new book" if earlier
+            else f"use sheetgen {stamp.tool} or a newer one",
         )  # fmt: skip
     else:
         known = shipped(stamp.kind).blocks
