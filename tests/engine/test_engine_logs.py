@@ -36,6 +36,10 @@ class TestHours:
             ({"task": "Place", "hours_each": 1, "area_done": 5, "zone": "Studio"}, 0),
             ({"task": "Grind", "hours_each": 1, "area_done": 0}, 0),
             ({"task": "grind ", "hours_each": 0}, 0),
+            ({"task": "Grind", "hours_each": 1, "zone": "  ", "role": " ", "change_order": " "}, 0),
+            ({"task": "Grind", "hours_each": 1, "role": "Nobody"}, 7),
+            ({"task": "Grind", "hours_each": 1, "change_order": "CO 9"}, 8),
+            ({"task": "Nap", "hours_each": 1, "role": "Nobody"}, 1),
         ],
     )
     def test_fault(self, entry, expected):

@@ -261,3 +261,12 @@ def test_linear_items_of_a_kind_are_a_basis():
     )
 
     assert compute(job).column("line_needs.need", "accepted") == (3,)
+
+
+def test_what_the_accounts_want_to_know_does_not_begin_a_product():
+    """A row with nothing but account, tax code, lots and what is on hand is no product yet."""
+    bare = Product(account="5100", tax_code="T", lot_tracked="yes", on_hand=2)
+    values = compute(with_more(one_area(), "products", bare))
+
+    assert values.column("products.started") == (1, None)
+    assert values.scalar("checks.products") == 0

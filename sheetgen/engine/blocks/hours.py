@@ -122,7 +122,7 @@ def make_hours_log(job: Job, to: Matching) -> HoursLog:
         task_no = to.task_register.number(entry.task)
         zone_no = to.zone_register.number(entry.zone)
         begun = any(one is not None for one in (entry.date, entry.task, entry.hours_each, entry.area_done))
-        if begun and entry.zone is None:
+        if begun and key(entry.zone) is None:
             zone_no = to.lone.zone
         row: Row = {"task_no": task_no, "zone_no": zone_no, "system_no": at(to.zones.system_no, zone_no)}
         if begun:
@@ -169,7 +169,7 @@ def _row_started(entry: HoursEntry, row: Row, to: Matching) -> Row:
 
 
 def _judged(entry: HoursEntry, row: Row, to: Matching) -> Row:
-    zone_fault = 3.0 if entry.zone is not None and not known(row["zone_no"]) else row["area_fault"]
+    zone_fault = 3.0 if key(entry.zone) is not None and not known(row["zone_no"]) else row["area_fault"]
     hours_fault = zone_fault if value(entry.hours_each) >= 0 else 2.0
     fault = hours_fault if known(row["task_no"]) else 1.0
     faulty = fault not in {0, ONLY_LOOK}
