@@ -58,7 +58,8 @@ class Operators(Fitting):
         looked_up = isinstance(side, Call) and side.function == "INDEX" and not whole(side)
         if node.operator not in {"=", "<>"} or not (isinstance(side, Name) or trimmed or looked_up):
             raise FormulaError("formula-blank", node.at, 'only x = "" and x <> "" ask for blank', "x: a name, or INDEX")
-        asked = self._asked(self._reference(side)) if isinstance(side, Name) else other.pieces
+        one_cell = isinstance(side, Name) and not self.context.is_range(side)
+        asked = self._asked(self._reference(side)) if one_cell else other.pieces
         code = Code(flat(asked, node.operator, '""'), TRUTH, binding=LOOSEST)
         if not looked_up:
             return code

@@ -41,6 +41,8 @@ from sheetgen.book.widths import Widths
 _STATE_LENGTH = 30
 # Height of one line of plain text [point].
 _LINE_HEIGHT = 15
+# Widths count digits of 11 points; letters of plain text are narrower [letter per digit].
+_LETTERS = 1.1
 
 
 def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> None:
@@ -216,7 +218,7 @@ class _Writer:
         """Make the rows higher whose texts are broken into lines: not every program does it by itself."""
         lines: dict[int, int] = {}
         for field in part.fields:
-            width = int(field.width or default_width(field.unit)) - 1
+            width = int((field.width or default_width(field.unit)) * _LETTERS)
             for place, cell in self.plan.places(part.block, field) if field.wrap else ():
                 text = str(self.contents.value(part.block, field, place.record, place.scenario) or "")
                 if len(text) > width:

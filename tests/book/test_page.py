@@ -82,8 +82,8 @@ def test_long_texts_are_broken_into_lines_and_their_row_is_higher(mini: Mini) ->
 
     first = book.plan.spot("x", "name").row + 1
     assert [sheet.cell(first, column).alignment.wrap_text for column in (1, 2)] == [True, True]
-    # 62 letters at 19 a line.
-    assert (sheet.row_dimensions[first].height, sheet.row_dimensions[first + 1].height) == (60, None)
+    # 62 letters at 22 a line.
+    assert (sheet.row_dimensions[first].height, sheet.row_dimensions[first + 1].height) == (45, None)
 
 
 def test_an_id_that_begins_with_a_digit_is_not_read_as_a_size(mini: Mini) -> None:

@@ -26,6 +26,17 @@ def test_typed_names_are_matched_exactly(mini: Mini) -> None:
     assert book.column("x.found") == [*(float(count - n) for n in range(count)), float(TYPED.index("Main Hall") + 1), None, None, None]
 
 
+def test_rows_that_are_not_blank_are_counted(mini: Mini) -> None:
+    """A blank of a formula is no value, nor is a cell that nobody filled."""
+    mini.sums(
+        block("x", "rows", "kind: count", "a: money", "twice: money = a + a", rows=4),
+        block("t", "fields", 'typed: count = SUMPRODUCT((x.kind = 1) * (x.a <> ""))', 'sum: money = SUMPRODUCT((x.twice <> "") * 1, x.a)'),
+    )
+    book = mini.recalculated({("x.kind", 0): 1.0, ("x.a", 0): 5.0, ("x.kind", 1): 1.0, ("x.kind", 2): 2.0, ("x.a", 2): 7.0})
+
+    assert (book.value("t.typed"), book.value("t.sum")) == (1, 12)
+
+
 def test_looking_back_agrees_with_a_series_by_hand(mini: Mini) -> None:
     mini.sums(
         block(
