@@ -125,11 +125,11 @@ class Ledger:
         if until is None:
             newest = "WHERE revision = (SELECT max(revision) FROM revisions AS other WHERE other.job = jobs.job) ORDER BY jobs.job"
             return self._revisions(newest)
-        then = (
-            "WHERE revision = (SELECT max(revision) FROM revisions AS other JOIN runs AS then USING (run)"
-            " WHERE other.job = jobs.job AND then.day <= ?) ORDER BY jobs.job"
+        by_then = (
+            "WHERE revision = (SELECT max(revision) FROM revisions AS other JOIN runs AS earlier USING (run)"
+            " WHERE other.job = jobs.job AND earlier.day <= ?) ORDER BY jobs.job"
         )
-        return self._revisions(then, until.isoformat())
+        return self._revisions(by_then, until.isoformat())
 
     def numbers(self, book_id: str) -> tuple[str, ...]:
         """Return the numbers of the jobs that were posted from books of one id."""

@@ -20,7 +20,7 @@ from sheetgen.book.stamp import FIELDS, Stamp
 from sheetgen.book.write import write
 from sheetgen.check.meet import contents_of
 from sheetgen.engine.job import Job
-from sheetgen.engine.records import Area, HoursEntry
+from sheetgen.engine.records import Account, Area, Bill, ChangeOrder, CostEntry, HoursEntry
 from sheetgen.jobfile import starter
 
 DAY = dt.date(2026, 3, 2)
@@ -56,6 +56,31 @@ def metric_job() -> Job:
     return attrs.evolve(
         job, job=attrs.evolve(job.job, status="done", number="M-1", name="Metric"), areas=(Area(first=5.0, second=4.0),),
         hours_log=(HoursEntry(date=DAY, task=place, zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
+    )  # fmt: skip
+
+
+def busy_job() -> Job:
+    """Return a job that runs, with other costs, change orders, bills, and a row that cannot be used."""
+    job = demo_job()
+    hours = HoursEntry(date=dt.date(2026, 3, 13), task=job.tasks[0].name, people=2.0, hours_each=2.0, change_order="CO-1")
+    return attrs.evolve(
+        job, job=attrs.evolve(job.job, status="running", number="B-1", name="Busy", decided_date=dt.date(2026, 3, 4)),
+        terms=attrs.evolve(job.terms, retainage=0.10), progress=attrs.evolve(job.progress, to_go_own=1500.0),
+        accounts=tuple(Account(account=f"62{number}0", tax_code="T1" if number == 3 else None) for number in range(1, 9)),
+        hours_log=(*job.hours_log[:3], hours),
+        costs_log=(
+            CostEntry(date=dt.date(2026, 3, 10), kind="travel", supplier="Ferry", amount=120.0, tax=9.90, receipt="R-7"),
+            CostEntry(date=dt.date(2026, 3, 11), kind="sample_panel", amount=300.0, change_order="CO-1"),
+            CostEntry(date=dt.date(2026, 3, 11), kind="permits", receipt="R-8"),
+            CostEntry(date=dt.date(2026, 3, 20), kind="travel", amount=-20.0),
+        ),
+        change_orders=(
+            ChangeOrder(name="CO-1", hours=6.0, other=300.0, price=800.0, accepted="yes"), ChangeOrder(name="CO-2", hours=3.0, price=100.0),
+        ),
+        bills=(
+            Bill(date=dt.date(2026, 3, 12), kind="bill", amount=2000.0), Bill(date=dt.date(2026, 3, 18), kind="payment", amount=1800.0),
+            Bill(date=dt.date(2026, 3, 25), kind="bill", amount=1000.0),
+        ),
     )  # fmt: skip
 
 

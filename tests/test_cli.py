@@ -564,16 +564,16 @@ def test_reconcile_shows_what_changed_since_its_last_run(closed: Path, tmp_path:
     arguments = ["reconcile", book, "--out", out, "--since-last"]
     shutil.copyfile(closed, book)
 
-    first = run(*arguments, "--date", "2026-03-02")
-    same = run(*arguments, "--date", "2026-03-09")
+    first = run(*arguments, "--date", "2026-03-16")
+    same = run(*arguments, "--date", "2026-03-23")
     type_into(closed, book, {"job.status": "closed"})
-    changed = run(*arguments, "--date", "2026-03-16", "--json")
+    changed = run(*arguments, "--date", "2026-03-30", "--json")
     since = json.loads(changed.stdout)["since"]
 
     assert [one.exit_code for one in (first, same, changed)] == [0, 0, 0]
     assert f"remembered in {out.parent / 'ledger.sqlite'}" in first.stdout
-    assert "Nothing changed since the run of 2026-03-02" in same.stdout
-    assert (since["day"], since["new"], since["gone"]) == ("2026-03-09", [], [])
+    assert "Nothing changed since the run of 2026-03-16" in same.stdout
+    assert (since["day"], since["new"], since["gone"]) == ("2026-03-23", [], [])
     assert [(one["column"], one["before"], one["after"]) for one in since["changes"]] == [("status", "done", "closed")]
     assert "since" not in json.loads(run("reconcile", book, "--json").stdout)
 

@@ -128,6 +128,19 @@ def test_an_amendment_needs_a_reason(path: Path) -> None:
         post(path, JOB)
 
 
+def test_what_was_posted_by_a_day_is_told_as_it_was_then(path: Path) -> None:
+    """An amendment, and a job, of a later day do not count; those of the day itself do."""
+    between, after = DAY + dt.timedelta(days=1), LATER + dt.timedelta(days=1)
+    post(path, JOB, day=DAY)
+    post(path, attrs.evolve(JOB, workbook="again.xlsx"), reason="measured", day=LATER)
+    post(path, OTHER, day=LATER)
+
+    with reading(path) as ledger:
+        for day, told in ((DAY, ["hall.xlsx"]), (between, ["hall.xlsx"]), (LATER, ["again.xlsx", "yard.xlsx"]), (after, ["again.xlsx", "yard.xlsx"])):
+            assert [one.posting.workbook for one in ledger.jobs(day)] == told
+        assert list(ledger.jobs(DAY - dt.timedelta(days=1))) == []
+
+
 def test_relatives_are_found(path: Path) -> None:
     post(path, JOB, OTHER, attrs.evolve(JOB, number="24-2", workbook="copy.xlsx"))
 

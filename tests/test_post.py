@@ -19,9 +19,9 @@ from sheetgen import figures, pool
 from sheetgen import post as posting
 from sheetgen import reconcile as reconciles
 from sheetgen.book.compile import compiled
+from sheetgen.book_figures import Read
 from sheetgen.check.office import resave
 from sheetgen.csv_tables import write_csv
-from sheetgen.book_figures import Read
 from sheetgen.figures import TABLES, Figures, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.ledger import reading, writing
@@ -415,6 +415,22 @@ def test_a_column_that_came_later_is_not_known_of_what_was_posted_before(
     assert job["margin"] is None
     assert job["hours_actual"] == reconcile([books["done"]]).tables["jobs"][0]["hours_actual"]
     assert compared.tables["weather"] == ()
+
+
+def test_a_ledger_as_of_a_day_is_what_was_posted_by_then(books: dict[str, Path], changed: Path, ledger: Path) -> None:
+    post([books["done"]], ledger, day=DAY)
+    post([changed], ledger, day=LATER, amend="measured")
+    post([books["metric"]], ledger, day=LATER)
+
+    then, now = compare(posted(ledger, DAY)), compare(posted(ledger, LATER))
+
+    assert [one["job_number"] for one in then.tables["jobs"]] == ["D-1"]
+    assert then.tables == reconcile([books["done"]]).tables
+    assert [one["job_number"] for one in now.tables["jobs"]] == ["D-1", "M-1"]
+    with pytest.raises(Refused) as caught:
+        list(posted(ledger, DAY - dt.timedelta(days=1)))
+    assert caught.value.findings[0].code == "ledger-empty"
+    assert str(DAY - dt.timedelta(days=1)) in caught.value.findings[0].what
 
 
 def test_an_empty_ledger_says_so(ledger: Path) -> None:
