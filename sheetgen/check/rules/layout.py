@@ -68,7 +68,8 @@ def _texts(subject: Subject, sheet: RawSheet, widths: dict[int, float], met: Gat
     known: dict[tuple[str, int], float] = {}
     for (row, column), cell in sheet.cells.items():
         text = cell.value
-        if cell.kind != "text" or not isinstance(text, str) or not text:
+        # What a person typed may be as long as it likes: it is theirs, and whole in the cell.
+        if cell.kind != "text" or not isinstance(text, str) or not text or cell.style in subject.book.unlocked_styles:
             continue
         look = subject.looks.of(cell.style)
         if look.across or not (look.wrap or _fills(sheet.cells.get((row, column + 1)))):
