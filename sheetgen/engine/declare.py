@@ -32,7 +32,7 @@ def _finite_or_no_limit(x: Any) -> float | None:
 def _text(x: Any) -> str | None:
     if x is not None and not isinstance(x, str):
         raise TypeError(f"text is wanted, not {x!r}")
-    return x or None
+    return x if x and x.strip(" ") else None  # spaces alone are a blank cell, as in every formula
 
 
 def number(unit: str, default: float | None = None, blank: float | None = None, *, no_limit: bool = False) -> Any:

@@ -41,7 +41,8 @@ class TestRecords:
             Zone(name=3)
 
     def test_empty_text_is_blank(self):
-        assert Zone(name="").name is None
+        assert Zone(name="").name is Zone(name="  ").name is None
+        assert Zone(name=" Hall ").name == " Hall "
 
     def test_no_date(self):
         with pytest.raises(TypeError):
