@@ -22,7 +22,7 @@ from sheetgen.engine.cost_book_sums import (
     other_cost,
 )
 from sheetgen.engine.lists import STATUSES
-from sheetgen.engine.missing import MISSING, above_zero, given, ratio, value
+from sheetgen.engine.missing import MISSING, above_zero, ratio, value
 from sheetgen.engine.work_in_progress import WorkInProgress, work_in_progress
 
 if TYPE_CHECKING:
@@ -173,8 +173,8 @@ def _checks(
     gap = number_or_none(abs(value(by_row) - value(by_job)))
     hours_looks = float(gap is not None and gap > _TOLERANCE_HOUR)
     both = [row for row in progress if row["under"] is not None]
-    still_open = value(known_sum(column(both, "earned"))) - value(known_sum(column(both, "billed")))
-    wip = abs(given(number_or_none(all_of("totals.under") - all_of("totals.over") - still_open), 0))
+    still_open = (known_sum(column(both, "earned")) or 0.0) - (known_sum(column(both, "billed")) or 0.0)
+    wip = abs(all_of("totals.under") - all_of("totals.over") - still_open)
     other = abs(all_of("other_shown.cost") - (known_sum(column(jobs, "other_cost")) or 0.0))
     counts = {
         "log": known_sum(column(jobs, "log_rows_wrong")) or 0.0,
@@ -189,7 +189,7 @@ def _checks(
         "checks.wip": wip,
         "checks.other": other,
         **{f"checks.{name}": count for name, count in counts.items()},
-        "wip_total.open": number_or_none(still_open),
+        "wip_total.open": still_open,
         "master.hours_looks": hours_looks,
         **money_looks,
         "master.rows_looks": rows_looks,
