@@ -228,7 +228,8 @@ def _unread(findings: Sequence[Finding]) -> Iterator[Row]:
     for left_out in findings:
         if left_out.code == LEFT_OUT:
             first = wrong[0] if wrong else left_out
-            where = first.place.removeprefix(left_out.place).strip()
+            # Sheet and cell, which stand after the name of the file; some findings have its folder too.
+            where = first.place.rpartition(left_out.place)[2].strip()
             what = f"{where}: {first.what}" if where else first.what
             more = f" (and {len(wrong) - 1} more, see the findings)" if len(wrong) > 1 else ""
             yield dict(zip(UNREAD, (left_out.place, f"{what}{more}", first.mend), strict=True))

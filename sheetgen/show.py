@@ -13,13 +13,14 @@ from rich.table import Table
 from rich.text import Text
 
 from sheetgen import units
+from sheetgen.figures import TABLES
 from sheetgen.figures import measures as measures_of
 from sheetgen.reconcile import Comparison
 from sheetgen.terminal import plain
 from sheetgen.version import __version__
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from pathlib import Path
 
     from sheetgen.figures import Row
@@ -45,16 +46,35 @@ _SHOWN: Final = {
 }
 
 
-def tables(compared: Comparison) -> None:
-    """Print the tables of a comparison: a figure that is not known is a dash, running jobs stand after those that are done.
+def heading(compared: Comparison) -> None:
+    """Print how many jobs there are, as of which day, and how many books could not be read."""
+    jobs = f"{compared.books} {'job' if compared.books == 1 else 'jobs'}"
+    as_of = f" as of {compared.as_of}: what is dated later does not count" if compared.as_of else ""
+    click.echo(f"{jobs}{as_of}.")
+    if compared.unread:
+        books = ", ".join(row["workbook"] for row in compared.unread)
+        click.echo(plain(f"NOT READ, and in no figure: {books}. Why is said at the end."))
+
+
+def tables(compared: Comparison, names: Collection[str] = TABLES) -> None:
+    """Print tables of a comparison: a figure that is not known is a dash, running jobs stand after those that are done.
 
     Figures are never cut; names wrap. A task or product without any figure is left to the CSV files.
+
+    Parameters
+    ----------
+    compared : Comparison
+        What was compared.
+    names : collection of str
+        Which tables; all unless given.
     """
     console = Console(width=None, soft_wrap=False)
     for name, rows in compared.tables.items():
         measures = measures_of(name)
         shown = _SHOWN[name]
         figures = [column for column in shown if measures.get(column)]
+        if name not in names:
+            continue
         told = [row for row in rows if name == "jobs" or any(row[column] is not None for column in figures)]
         if not told:
             continue

@@ -24,6 +24,7 @@ from sheetgen.check import filled
 from sheetgen.check.book import Checked
 from sheetgen.check.compare import Counts
 from sheetgen.cli import main
+from sheetgen.figures import TABLES
 from sheetgen.findings import Finding, Severity
 
 if TYPE_CHECKING:
@@ -393,7 +394,7 @@ def test_reconcile_makes_tables_and_a_cost_book(made: tuple[Path, dict[str, Any]
 
     said = json.loads(result.stdout)
     assert (result.exit_code, again.exit_code) == (0, 0)
-    assert said["made"] == [*(str(tables / f"{name}.csv") for name in ("jobs", "hours", "materials", "toppings")), str(out)]
+    assert said["made"] == [*(str(tables / f"{name}.csv") for name in (*TABLES, "unread")), str(out)]
     assert [one["job_number"] for one in said["tables"]["jobs"]] == ["D-101"]
     assert "above 0 is over" in again.stdout
     assert out.read_bytes() == first

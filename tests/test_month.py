@@ -10,6 +10,7 @@ import csv
 import datetime as dt
 import json
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ import pytest
 from click.testing import CliRunner
 from filled_books import Copies, put
 
+from sheetgen import pool
 from sheetgen.book.compile import compiled
 from sheetgen.cli import main
 from sheetgen.engine.job import Job
@@ -105,8 +107,13 @@ class Month:
 
 
 @pytest.fixture(scope="module")
-def month(tmp_path_factory: pytest.TempPathFactory) -> Month:
-    desk = Desk(tmp_path_factory.mktemp("desk"))
+def month(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Month]:
+    with pytest.MonkeyPatch.context() as monkeypatch:
+        yield month_of(Desk(tmp_path_factory.mktemp("desk")), monkeypatch)
+
+
+def month_of(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> Month:
+    monkeypatch.setattr(pool, "FEW", 1000)  # worker processes are tested elsewhere
     for number in (*DONE[:-1], *RUNNING[:-1]):
         desk.book(number, job__status="done" if number in DONE else "running")
     desk.book(16, **{"job.finished_date": dt.date(2026, 4, 3)}, **desk.more_hours(dt.date(2026, 4, 2), 5.0))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import openpyxl
 import pytest
-from filled_books import DAY, NAME, ROWS, done_job, metric_job, put, running_job
+from filled_books import DAY, NAME, ROWS, Copies, done_job, metric_job, put, running_job
 
 from sheetgen import pool, show
 from sheetgen.book.compile import compiled
@@ -135,6 +135,8 @@ def test_a_broken_book_is_named_and_left_out(books: dict[str, Path], two: Compar
 
     assert compared.tables == two.tables
     assert [(one.place, one.severity) for one in by_code(compared.findings, "book-left-out")] == [("broken.xlsx", Severity.ERROR)]
+    assert [row["workbook"] for row in compared.unread] == ["broken.xlsx"]
+    assert compared.unread[0]["what"].startswith("the file is damaged")
     assert compared.books == 2
 
 
@@ -151,7 +153,25 @@ def test_a_book_with_an_input_that_cannot_be_read_is_left_out_whole(books: dict[
     assert compared.books == 0
     assert compared.tables["jobs"] == ()
     assert any(cell in one.place and one.mend for one in by_code(compared.findings, "input-unread"))
+    (unread,) = compared.unread
+    assert unread["workbook"] == "changed.xlsx"
+    assert unread["what"].startswith(f"{spot.a1}: ")
     assert by_code(compared.findings, "book-left-out")
+
+
+@pytest.mark.parametrize(("version", "mend"), [("0", "read it with sheetgen 0.0.9"), ("9", "use sheetgen 0.0.9 or a newer one"), ("x", "or a newer one")])
+def test_a_book_of_another_template_version_says_with_what_it_is_read(
+    books: dict[str, Path], tmp_path: Path, version: str, mend: str
+) -> None:
+    copies = Copies(books["done"], compiled("bid", "us", ROWS).plan)
+    other = copies.fill(tmp_path / "other.xlsx", {}, template_version=version, tool_version="0.0.9")
+
+    compared = reconcile([other])
+
+    (row,) = compared.unread
+    assert row["workbook"] == "other.xlsx"
+    assert f"template version {version} by sheetgen 0.0.9" in row["what"]
+    assert mend in row["mend"]
 
 
 def test_a_copied_book_is_a_job_of_its_own(books: dict[str, Path], tmp_path: Path) -> None:

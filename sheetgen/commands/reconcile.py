@@ -89,8 +89,10 @@ def reconcile(
             }
         )  # fmt: skip
     else:
+        show.heading(compared)
         if compared.books:
-            show.tables(compared)
+            # Where there are files to open, the long tables stand in them.
+            show.tables(compared, ["jobs"] if made else list(compared.tables))
         if changed is not None:
             show.since(changed, remembered, compared.system)
         for path in made:

@@ -173,8 +173,8 @@ def _checks(
     gap = number_or_none(abs(value(by_row) - value(by_job)))
     hours_looks = float(gap is not None and gap > _TOLERANCE_HOUR)
     both = [row for row in progress if row["under"] is not None]
-    still_open = (known_sum(column(both, "earned")) or 0.0) - (known_sum(column(both, "billed")) or 0.0)
-    wip = abs(all_of("totals.under") - all_of("totals.over") - still_open)
+    still_open = number_or_none(value(known_sum(column(both, "earned"))) - value(known_sum(column(both, "billed"))))
+    wip = abs(all_of("totals.under") - all_of("totals.over") - (still_open or 0.0))
     other = abs(all_of("other_shown.cost") - (known_sum(column(jobs, "other_cost")) or 0.0))
     counts = {
         "log": known_sum(column(jobs, "log_rows_wrong")) or 0.0,

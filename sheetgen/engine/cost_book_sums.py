@@ -10,6 +10,7 @@ import attrs
 
 from sheetgen.engine.lists import OTHER_KINDS, STATUSES
 from sheetgen.engine.missing import MISSING, given, known, ratio, value
+from sheetgen.engine.names import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -166,7 +167,7 @@ def _by_number(block: str, over: Sequence[Row], rows: Sequence[Row], of: _Compar
 
 def kind_no(row: Row) -> float | None:
     """Return the place of the kind of another cost in its list, None where it is not in it [no]."""
-    kind = str(row.get("kind")).replace(" ", "_").casefold()
+    kind = (key(row.get("kind")) or "").replace(" ", "_").lower()
     return OTHER_KINDS.index(kind) + 1.0 if kind in OTHER_KINDS else None
 
 

@@ -197,7 +197,7 @@ def test_other_costs_are_added_by_kind_with_their_tax() -> None:
     rows = [
         {"workbook": "a.xlsx", "kind": "travel", "amount": 100.0, "tax": 8.25},
         {"workbook": "b.xlsx", "kind": "Sample panel", "amount": 40.0, "tax": None},
-        {"workbook": "b.xlsx", "kind": "travel", "amount": -30.0, "tax": None},
+        {"workbook": "b.xlsx", "kind": " TRAVEL ", "amount": -30.0, "tax": None},
         {"workbook": "c.xlsx", "kind": "permits", "amount": None, "tax": 5.0},
         {"workbook": "c.xlsx", "kind": "bribes", "amount": 5.0, "tax": None},
     ]
