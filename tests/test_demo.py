@@ -51,13 +51,13 @@ def test_the_demo_says_that_it_is_invented_and_names_each_file(told: tuple[Path,
 
 
 def test_the_demo_shows_hours_that_were_logged(told: tuple[Path, Result]) -> None:
-    """37.25 h is the sum of people times hours over the lines of templates/demo/log.toml."""
+    """38.5 h is the sum of people times hours over the lines of templates/demo/log.toml."""
     jobs = (told[0] / "tables" / "jobs.csv").read_text(encoding="utf-8").splitlines()
     row = dict(zip(jobs[0].split(","), jobs[1].split(","), strict=True))
 
-    assert row["hours_actual"] == "37.25"
+    assert row["hours_actual"] == "38.5"
     assert row["status"] == "done"
-    assert "37.25" in told[1].stdout
+    assert "38.50" in told[1].stdout
 
 
 def test_the_demo_writes_the_same_bytes_again(told: tuple[Path, Result], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
