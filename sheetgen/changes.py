@@ -35,7 +35,7 @@ class Change:
     table : str
         Name of the table.
     row : str
-        Task, product, topping, or place in the log of other costs; nothing in the tables that have one row for a job.
+        Task, product, topping or kind of other cost; nothing in the tables that have one row for a job.
     column : str
         Which figure.
     before, after : float, str or None

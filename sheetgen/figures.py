@@ -51,8 +51,8 @@ TABLES: Final[dict[str, tuple[tuple[str, str], ...]]] = {
         ("share_own", "share"), ("budget", "money"),
     ),
 }  # fmt: skip
-# What tells the rows of one job apart; a job has one row in the other tables.
-NAMED_BY: Final = {"hours": "task", "materials": "product", "toppings": "system", "other_costs": "source"}
+# What the rows of one job are called by, besides their order; a job has one row in the other tables.
+NAMED_BY: Final = {"hours": "task", "materials": "product", "toppings": "system", "other_costs": "kind"}
 # Columns of the books that were not read.
 UNREAD: Final = ("workbook", "what", "mend")
 

@@ -25,7 +25,7 @@ from sheetgen.jobfile import starter
 
 DAY = dt.date(2026, 3, 2)
 ROWS = {
-    "zones": 4, "areas": 8, "offsets": 5, "linear": 3, "readings": 6, "pours": 4, "batches": 60, "visits": 8, "hours_log": 14,
+    "zones": 4, "areas": 8, "offsets": 5, "linear": 3, "readings": 6, "pours": 4, "batches": 60, "visits": 8, "hours_log": 15,
     "materials_log": 5,
 }  # fmt: skip
 NAME = '=HYPERLINK("x")'

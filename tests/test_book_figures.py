@@ -118,7 +118,7 @@ def test_every_row_traces_to_its_row_in_the_book(book: Path, busy: Comparison, t
         for row in (*busy.tables[table], *then.tables[table]):
             sheet, _, cell = row["source"].partition("!")
             cells = [one.value for one in workbook[sheet][workbook[sheet][cell].row]]
-            for name in ("kind", "amount", "receipt", "actual", "change_order") if named == "source" else (named, "used", "bags_used"):
+            for name in (named, "amount", "receipt", "actual", "change_order", "used", "bags_used"):
                 value = (row.get(name) or "").removeprefix("change order: ") if isinstance(row.get(name), str) else row.get(name)
                 assert value in (None, *cells), (table, row["source"], name)
     sheet, _, cell = only(busy, "jobs")["source"].partition("!")

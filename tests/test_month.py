@@ -256,6 +256,9 @@ def test_april_shows_what_changed_since_march_and_nothing_else(month: Month) -> 
     assert changed["24-22", "hours_actual"] == (pytest.approx(2 * HOURS[22]), pytest.approx(2 * HOURS[22] + 5))
     assert changed["24-03", "other_cost"] == (pytest.approx(TRAVEL[3] + 4), pytest.approx(TRAVEL[3] + 29))
     assert {column for number, column in changed if number == "24-02"} == {"workbook"}
+    told = {(one["row"], one["column"]): one["after"] for one in since["changes"] if one["table"] == "other_costs"}
+    assert told == {("permits", "amount"): 25.0, ("permits", "date"): "2026-03-12"}
+    assert {one["column"] for one in since["changes"] if one["table"] == "progress"} >= {"earned", "under", "gross_profit"}
 
 
 def test_the_ledger_has_the_closed_jobs_with_the_figures_of_their_books(month: Month) -> None:

@@ -186,13 +186,16 @@ def test_changes_are_shown_with_units(capsys: pytest.CaptureFixture[str], monkey
         Change("a.xlsx", "1", "Hall [bold]", "hours", "Place", "actual", None, 5.0),
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "done_share", 0.5, None),
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "status", "running", "done"),
+        Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "decided_date", None, DAY),
+        Change("a.xlsx", "1", "Hall [bold]", "other_costs", "travel", "amount", 20.0, 25.5),
     ))  # fmt: skip
 
     lines = [" ".join(line.replace("│", " ").split()) for line in shown(changed, capsys, monkeypatch).splitlines()]
 
     assert lines[:2] == ["new: 1 Hall [bold] (a.xlsx)", "not in this run: (a.xlsx)"]
     assert f"Figures that changed since the run of {DAY}:" in lines
-    for line in ("Hall [bold]", "hours actual, h 10.00 15.00", "Place: actual, h – 5.00", "done share, % 50.0 % –", "status running done"):
+    for line in ("Hall [bold]", "hours actual, h 10.00 15.00", "Place: actual, h – 5.00", "done share, % 50.0 % –", "status running done",
+                 f"decided date – {DAY}", "travel: amount, $ 20.00 25.50"):
         assert line in lines
 
 
