@@ -12,6 +12,7 @@ from sheetgen.book.template import SCENARIOS, Sheet
 
 # Told apart without colour too.
 _PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"), ("#E4E8EB", "solid"), ("#A9BBA0", "small_grid"))
+_SHAPES = (("circle", "#4A5A66"), ("square", "#FFFFFF"), ("triangle", "#C9B26B"))
 
 # Rows of 15 points that a page holds for sure, below the rows that are repeated [count].
 _PAGE_ROWS = {"portrait": 40, "landscape": 26}
@@ -26,7 +27,8 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
         Where the charts go.
     sheet : Sheet
         The sheet's template; each chart names a first and last field, or a column of records. A *stacked* chart puts
-        its series end to end; one that is *unseen* only moves the next on.
+        its series end to end; one that is *unseen* only moves the next on. A *scatter* sets values against categories as
+        points; a series with *line* is a line without points.
     plan : Plan
         Plan of the book.
     contents : Contents
@@ -45,7 +47,7 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
                     "name": series["name"],
                     "categories": _range(plan, contents, spec, spec["categories"]),
                     "values": _range(plan, contents, spec, series["values"]),
-                    **_look(None if series.get("unseen") else seen),
+                    **_seen(spec, series, seen),
                     "gap": spec.get("gap", 60),
                 }
             )
@@ -62,6 +64,9 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
             # Lying bars have their names on the y axis, and run down the page in the order of the table.
             made.set_y_axis({**names, "reverse": True})
             made.set_x_axis(amounts)
+        elif spec["type"] == "scatter":
+            made.set_x_axis({**amounts, "name": _said(spec["x_axis"], plan)})
+            made.set_y_axis(amounts)
         else:
             made.set_x_axis(names)
             made.set_y_axis(amounts)
@@ -87,6 +92,12 @@ def _said(text: str | Mapping[str, str], plan: Plan) -> str:
     return text if isinstance(text, str) else text[plan.system]
 
 
+def _seen(spec: Mapping[str, Any], series: Mapping[str, Any], number: int) -> dict[str, Any]:
+    if spec["type"] == "scatter":
+        return _points(number, line=bool(series.get("line")))
+    return _look(None if series.get("unseen") else number)
+
+
 def _look(number: int | None) -> dict[str, Any]:
     """Return fill and border of a series: nothing for one that is not to be seen."""
     if number is None:
@@ -96,6 +107,14 @@ def _look(number: int | None) -> dict[str, Any]:
     if pattern == "solid":
         return {"fill": {"color": fill}, **border}
     return {"pattern": {"pattern": pattern, "fg_color": INK, "bg_color": fill}, **border}
+
+
+def _points(number: int, *, line: bool) -> dict[str, Any]:
+    """Return the look of a series of points, told apart by their shape, or of a line without points."""
+    if line:
+        return {"marker": {"type": "none"}, "line": {"color": INK, "width": 1}}
+    shape, fill = _SHAPES[number % len(_SHAPES)]
+    return {"marker": {"type": shape, "size": 7, "fill": {"color": fill}, "border": {"color": INK}}, "line": {"none": True}}
 
 
 def _range(plan: Plan, contents: Contents, spec: Mapping[str, Any], source: str) -> list[Any]:

@@ -52,6 +52,20 @@ def test_a_chart_stands_before_its_block(mini: Mini) -> None:
     assert [one.idx for one in charts[0].legend.legendEntry] == [0]
 
 
+def test_points_are_told_apart_by_shape_and_a_line_has_none(mini: Mini) -> None:
+    series = [("told", "x.n", ""), ("before", "x.m", ""), ("the same", "x.n", "line = true\n")]
+    chart = '[[chart]]\ntype = "scatter"\ntitle = "Told"\ncategories = "x.n"\nx_axis = "Actual (h)"\ny_axis = "Told (h)"\nalt = "Points."\n'
+    chart += "".join(f'\n[[chart.series]]\nname = "{name}"\nvalues = "{values}"\n{more}' for name, values, more in series)
+    mini.sums(block("x", "sample", "n: count = no", "m: count = no + no", rows=4, numbered=True))
+    mini.text("02-sums.toml", (mini.folder / "02-sums.toml").read_text(encoding="utf-8") + "\n" + chart)
+
+    (drawn,) = openpyxl.load_workbook(mini.recalculated({}).path)["Sums"]._charts
+
+    assert drawn.tagname == "scatterChart"
+    assert [one.marker.symbol for one in drawn.series] == ["circle", "square", None]
+    assert [one.graphicalProperties.line.noFill for one in drawn.series[:2]] == [True, True]
+
+
 def test_a_sheet_has_its_own_type_and_widths(mini: Mini) -> None:
     mini.sums(block("x", "fields", "a: count"))
     text = (mini.folder / "02-sums.toml").read_text(encoding="utf-8")
