@@ -17,6 +17,7 @@ from sheetgen.engine.job import Job
 from sheetgen.figures import COMMON, NAMED_BY, TABLES, UNREAD
 from sheetgen.reconcile import Comparison, reconcile
 
+SOURCES = Path(__file__).parents[1] / "sheetgen"
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 DAY = dt.date(2026, 3, 15)
 
@@ -165,6 +166,17 @@ def test_the_cost_book_of_a_busy_job_agrees_with_the_engine(then: Comparison, tm
     built = build_cost(attrs.evolve(then, unread=unread), tmp_path / "costs.xlsx", made_on=DAY)
 
     assert built.counts.found == built.counts.recalculated > built.counts.compared > 0
+
+
+def test_every_message_to_the_bookkeeper_stands_in_the_readme() -> None:
+    """`file-…` stands for all codes that begin so."""
+    modules = ["as_of.py", "csv_tables.py", "pool.py", "post.py", "reconcile.py", "sources.py", *(path for path in sorted(SOURCES.glob("reader/*.py")))]
+    text = "".join((SOURCES / module).read_text(encoding="utf-8") for module in modules)
+    codes = set(re.findall(r'(?:error|look|note|Finding|refuse[d]?|_fault)\(\s*"([a-z]+(?:-[a-z0-9]+)+)"', text))
+    said = set(re.findall(r"`([a-z]+-(?:[a-z-]+|…))`", README[README.index("## For the bookkeeper") : README.index("## The tables")]))
+
+    assert len(codes) > 40
+    assert {code for code in codes if code not in said and f"{code.partition('-')[0]}-…" not in said} == set()
 
 
 def test_every_column_stands_in_the_readme() -> None:
