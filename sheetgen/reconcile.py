@@ -10,11 +10,12 @@ import attrs
 from sheetgen.as_of import job_as_of
 from sheetgen.book_figures import Read, figures_of
 from sheetgen.check.meet import figures, job_of
+from sheetgen.engine.job import Job
 from sheetgen.engine.lists import FINISHED
 from sheetgen.figures import ENGINE, TABLES, UNREAD, Figures, Row, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.pool import in_order
-from sheetgen.reader.filled import read_filled
+from sheetgen.reader.filled import Filled, read_filled
 from sheetgen.sources import kind_of
 from sheetgen.units import System
 
@@ -63,43 +64,39 @@ class Comparison:
         return len(self.jobs)
 
 
-def read_book(path: Path, as_of: dt.date | None = None) -> tuple[Read | None, tuple[Finding, ...]]:
+def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
     """Read one filled book and compute its figures anew.
-
-    Parameters
-    ----------
-    path : Path
-        The book.
-    as_of : datetime.date, optional
-        Day after which nothing counts.
-
-    Returns
-    -------
-    book : Read or None
-        The book; None where its job was bid after that day.
-    findings : tuple of Finding
-        What was found in it.
 
     Raises
     ------
     Refused
         The book cannot be read, or an input in it cannot.
     """
+    filled, job = _read(path)
+    return _figured(filled, job), filled.findings
+
+
+def _read_as_of(path: Path, as_of: dt.date | None) -> tuple[Read | None, tuple[Finding, ...]]:
+    """Read one filled book as it stood on a day; None where its job was bid after that day."""
+    filled, job = _read(path)
+    if as_of is None:
+        return _figured(filled, job), filled.findings
+    then, later = job_as_of(job, as_of, path.name)
+    return None if then is None else _figured(filled, then), (*filled.findings, *later)
+
+
+def _read(path: Path) -> tuple[Filled, Job]:
     filled = read_filled(path)
     if filled.stamp.kind != "bid":
         what = f"is a book of kind '{filled.stamp.kind}'"
         raise Refused([Finding("stamp-kind", Severity.ERROR, filled.path.name, what, "give filled bid books")])
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
-    job = job_of(filled.entries, filled.stamp.system)
-    findings = filled.findings
-    if as_of is not None:
-        then, later = job_as_of(job, as_of, filled.path.name)
-        findings = (*findings, *later)
-        if then is None:
-            return None, findings
-        job = then
-    return Read(filled, job, figures(job, filled.compiled.plan, ENGINE)), findings
+    return filled, job_of(filled.entries, filled.stamp.system)
+
+
+def _figured(filled: Filled, job: Job) -> Read:
+    return Read(filled, job, figures(job, filled.compiled.plan, ENGINE))
 
 
 def reconcile(
@@ -171,7 +168,7 @@ def take(
     """
     report = Report()
     try:
-        book, findings = read_book(path, as_of)
+        book, findings = _read_as_of(path, as_of)
     except Refused as refused:
         kind = kind_of(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
         if kind in _JOBLESS:
