@@ -80,7 +80,7 @@ _FIELD_KEYS: Final = frozenset(
 _BLOCK_KEYS: Final = frozenset(
     {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading"}
 )
-_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page"})
+_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page", "picture"})
 
 
 class _Loader:
@@ -151,6 +151,7 @@ class _Loader:
             charts=tuple(raw.get("chart", ())),
             size=raw.get("size", TEXT_SIZE),
             one_page=raw.get("one_page", False),
+            picture=raw.get("picture", ""),
             widths=tuple(raw.get("widths", WIDTHS)),
         )
 

@@ -156,6 +156,7 @@ class Sheet:
     notes: tuple[str, ...] = ()
     size: int = TEXT_SIZE
     one_page: bool = False
+    picture: str = ""
     widths: tuple[float, ...] = WIDTHS
     charts: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
 
