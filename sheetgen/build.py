@@ -12,6 +12,7 @@ import attrs
 
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
+from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import Block
 from sheetgen.book.write import write
@@ -22,7 +23,9 @@ from sheetgen.check.meet import contents_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.picture import Picture
+from sheetgen.picture import Picture, picture_of
+from sheetgen.reader.pictures import picture_on
+from sheetgen.reader.raw import RawBook
 
 
 @attrs.frozen
@@ -134,6 +137,21 @@ def build_bid(
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
     built = hand_out(contents, stamp, out, author=author, picture=picture, program=program)
     return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name)))
+
+
+def picture_in(raw: RawBook, plan: Plan) -> Picture | None:
+    """Return the firm's picture of a filled book, None where it has none.
+
+    Raises
+    ------
+    Refused
+        What stands there is no picture that can be shown.
+    """
+    for sheet in plan.book.sheets:
+        held = picture_on(raw, plan.title(sheet)) if sheet.picture else None
+        if held is not None:
+            return picture_of(held, raw.path)
+    return None
 
 
 def hand_out(

@@ -13,10 +13,10 @@ import attrs
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.page import write_page
 from sheetgen.book.plan import Address
+from sheetgen.build import picture_in
 from sheetgen.check.meet import contents_of
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.picture import Picture, picture_of
-from sheetgen.reader.pictures import picture_on
+from sheetgen.picture import Picture
 from sheetgen.reader.raw import read_raw
 from sheetgen.reconcile import read_book
 
@@ -85,8 +85,7 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     report = Report()
     report.extend(noted)
     if picture is None:
-        held = picture_on(read.filled.raw, contents.plan.title(sheet))
-        picture = None if held is None else picture_of(held, book)
+        picture = picture_in(read.filled.raw, contents.plan)
     part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")
     goal = out.with_suffix(".pdf") if pdf else None
     try:

@@ -155,6 +155,11 @@ def _name(table: _Table, record: Any) -> str:
     if block in _JOINED:
         said = [_said(table.plan, fields[name], getattr(record, name)) for name in _JOINED[block]]
         return ", ".join(one for one in said if one)
+    return record_name(block, record)
+
+
+def record_name(block: str, record: Any) -> str:
+    """Return by what a record of a table is known: its name, or what stands for it."""
     typed = (getattr(record, name) for name in _NAMES.get(block, ("name",)))
     return next((" ".join(one.split()) for one in typed if one), "without a name")
 
