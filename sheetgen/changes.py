@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 import attrs
 
-from sheetgen.figures import TABLES, in_units
+from sheetgen.figures import NAMED_BY, TABLES, in_units
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -35,7 +35,7 @@ class Change:
     table : str
         Name of the table.
     row : str
-        Task, product or topping; nothing in the table ``jobs``.
+        Task, product, topping, or place in the log of other costs; nothing in the tables that have one row for a job.
     column : str
         Which figure.
     before, after : float, str or None
@@ -58,10 +58,12 @@ def changes(before: Tables, after: Tables, system: System) -> Iterator[Change]:
     for table, measured in TABLES.items():
         if table not in before:
             continue
-        named = next((name for name, measure in measured if not measure), "")
+        named = NAMED_BY.get(table, "")
         old, new = (by_key(tables.get(table, ()), operator.methodcaller("get", named)) for tables in (before, after))
         known = {name for row in before[table] for name in row}
-        names = [name for name in (*(_COMMON if table == "jobs" else ()), *dict(measured)) if name != named]
+        # What is told with the table of jobs is not told again with their progress.
+        twice = {named, *(dict(TABLES["jobs"]) if table == "progress" else ())}
+        names = [name for name in (*(_COMMON if table == "jobs" else ()), *dict(measured)) if name not in twice]
         for key in {**new, **old}:
             was, now = (in_units(table, dict(rows.get(key, {})), system) for rows in (old, new))
             for name in names:

@@ -8,7 +8,7 @@ import io
 import secrets
 from typing import TYPE_CHECKING, Any, Final
 
-from sheetgen.figures import columns
+from sheetgen.figures import UNREAD, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reconcile import Comparison
 
@@ -24,7 +24,7 @@ def inert(text: str) -> str:
 
 
 def write_csv(comparison: Comparison, folder: Path) -> list[Path]:
-    """Write each table as a CSV file, UTF-8, decimal points, blanks where a figure is not known.
+    """Write each table, and the books not read, as a CSV file: UTF-8, decimal points, blanks where a figure is not known.
 
     Raises
     ------
@@ -32,12 +32,12 @@ def write_csv(comparison: Comparison, folder: Path) -> list[Path]:
         A file cannot be written; the files that are there are whole, old or new.
     """
     written = []
+    tables = {name: (columns(name), rows) for name, rows in comparison.tables.items()} | {"unread": (UNREAD, comparison.unread)}
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for table, rows in comparison.tables.items():
+        for table, (names, rows) in tables.items():
             text = io.StringIO()
             writer = csv.writer(text, lineterminator="\n")
-            names = columns(table)
             writer.writerow(names)
             for row in rows:
                 writer.writerow([_plain(row[name]) for name in names])

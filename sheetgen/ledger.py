@@ -120,10 +120,16 @@ class Ledger:
         """Return all revisions of a job, the first one first."""
         return tuple(self._revisions("WHERE book_id = ? AND number = ? ORDER BY revision", book_id, number))
 
-    def jobs(self) -> Iterator[Revision]:
-        """Yield each job as it was last posted, in the order in which they were first posted."""
-        newest = "WHERE revision = (SELECT max(revision) FROM revisions AS other WHERE other.job = jobs.job) ORDER BY jobs.job"
-        return self._revisions(newest)
+    def jobs(self, until: dt.date | None = None) -> Iterator[Revision]:
+        """Yield each job as it was last posted, on a day or before it, in the order in which they were first posted."""
+        if until is None:
+            newest = "WHERE revision = (SELECT max(revision) FROM revisions AS other WHERE other.job = jobs.job) ORDER BY jobs.job"
+            return self._revisions(newest)
+        then = (
+            "WHERE revision = (SELECT max(revision) FROM revisions AS other JOIN runs AS then USING (run)"
+            " WHERE other.job = jobs.job AND then.day <= ?) ORDER BY jobs.job"
+        )
+        return self._revisions(then, until.isoformat())
 
     def numbers(self, book_id: str) -> tuple[str, ...]:
         """Return the numbers of the jobs that were posted from books of one id."""

@@ -16,6 +16,11 @@ def _remember_json(ctx: click.Context, _: click.Parameter, value: bool) -> bool:
     return value
 
 
+def as_day_or_none(ctx: click.Context, parameter: click.Parameter, value: str | None) -> dt.date | None:
+    """Read a day written as 2026-05-31; None where none is."""
+    return None if value is None else as_day(ctx, parameter, value)
+
+
 def as_day(_: click.Context, __: click.Parameter, value: str | None) -> dt.date:
     """Read a day written as 2026-05-31; today where none is."""
     if value is None:

@@ -9,10 +9,11 @@ import attrs
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
+from sheetgen.book_figures import figures_of
 from sheetgen.changes import changes
 from sheetgen.content import Difference, content_of, differences
 from sheetgen.engine.lists import FINISHED
-from sheetgen.figures import ENGINE, TABLES, Figures, figures_of
+from sheetgen.figures import ENGINE, TABLES, Figures
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.ledger import Ledger, Posting, Revision, reading, writing
 from sheetgen.pool import in_order
@@ -258,30 +259,44 @@ class _Clerk:
             )  # fmt: skip
 
 
-def posted(ledger: Path) -> Iterator[tuple[Figures, tuple[Finding, ...]]]:
+def posted(ledger: Path, as_of: dt.date | None = None) -> Iterator[tuple[Figures, tuple[Finding, ...]]]:
     """Yield the figures of every closed job as it was last posted, in the order in which they were first posted.
+
+    Parameters
+    ----------
+    ledger : Path
+        The ledger.
+    as_of : datetime.date, optional
+        Day after which nothing counts: a posted job is whole, so that what counts is what was posted by then.
+
+    Yields
+    ------
+    figures : Figures
+        Of one job.
+    findings : tuple of Finding
+        That it was amended.
 
     Raises
     ------
     Refused
-        There is no such ledger, it cannot be read, or nothing was posted to it.
+        There is no such ledger, it cannot be read, or nothing was posted to it by then.
     """
     with reading(ledger) as held:
         none = True
-        for revision in held.jobs():
+        for revision in held.jobs(as_of):
             # Amended while it was not closed: it is taken out until it is closed again.
             if revision.posting.tables:
                 none = False
                 yield _figures(revision), _amended(revision)
         if none:
-            what = "holds no closed job"
+            what = "holds no closed job" if as_of is None else f"holds no closed job that was posted on {as_of} or before"
             raise Refused([Finding("ledger-empty", Severity.ERROR, str(ledger), what, "post jobs first, or name another with --ledger")])
 
 
 def _figures(revision: Revision) -> Figures:
     job = revision.posting
     (system,) = [one for one in SYSTEMS if one == job.units]
-    return Figures(system, {name: tuple(dict(row) for row in rows) for name, rows in job.tables.items()})
+    return Figures(system, {name: tuple({"finished": 1.0, **row} for row in rows) for name, rows in job.tables.items()})
 
 
 def _amended(revision: Revision) -> tuple[Finding, ...]:

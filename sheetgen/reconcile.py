@@ -1,25 +1,32 @@
-"""Filled books become a comparison of estimate and actual: by job, by task, by product, by topping."""
+"""Filled books become a comparison of estimate and actual: by job, by task, by product, by topping, by other cost."""
 
 from __future__ import annotations
 
+import functools
 from typing import TYPE_CHECKING, Final, TypeVar
 
 import attrs
 
+from sheetgen.as_of import job_as_of
+from sheetgen.book_figures import Read, figures_of
 from sheetgen.check.meet import figures, job_of
+from sheetgen.engine.job import Job
 from sheetgen.engine.lists import FINISHED
-from sheetgen.figures import ENGINE, TABLES, Figures, Read, Row, figures_of, in_units
+from sheetgen.figures import ENGINE, TABLES, UNREAD, Figures, Row, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.pool import in_order
-from sheetgen.reader.filled import read_filled
+from sheetgen.reader.filled import Filled, read_filled
 from sheetgen.sources import kind_of
 from sheetgen.units import System
 
 if TYPE_CHECKING:
+    import datetime as dt
     from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
     from pathlib import Path
 
 Used = TypeVar("Used")
+# Code of the finding that a book was not read.
+LEFT_OUT: Final = "book-left-out"
 # Books of ours that hold no job, by kind.
 _JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
 
@@ -38,12 +45,18 @@ class Comparison:
         The same by job, in the engine's own units.
     findings : tuple of Finding
         What was found in the books, and every book that was not read.
+    unread : tuple of dict
+        The books that were not read: workbook, what is wrong, and how to mend it.
+    as_of : datetime.date or None
+        Day after which nothing counts; None where everything does.
     """
 
     system: System
     tables: Mapping[str, tuple[Row, ...]] = attrs.field(repr=False)
     jobs: tuple[Figures, ...] = attrs.field(repr=False)
     findings: tuple[Finding, ...]
+    unread: tuple[Row, ...] = ()
+    as_of: dt.date | None = None
 
     @property
     def books(self) -> int:
@@ -59,20 +72,38 @@ def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
     Refused
         The book cannot be read, or an input in it cannot.
     """
+    filled, job = _read(path)
+    return _figured(filled, job), filled.findings
+
+
+def _read_as_of(path: Path, as_of: dt.date | None) -> tuple[Read | None, tuple[Finding, ...]]:
+    """Read one filled book as it stood on a day; None where its job was bid after that day."""
+    filled, job = _read(path)
+    if as_of is None:
+        return _figured(filled, job), filled.findings
+    then, later = job_as_of(job, as_of, path.name)
+    return None if then is None else _figured(filled, then), (*filled.findings, *later)
+
+
+def _read(path: Path) -> tuple[Filled, Job]:
     filled = read_filled(path)
     if filled.stamp.kind != "bid":
         what = f"is a book of kind '{filled.stamp.kind}'"
         raise Refused([Finding("stamp-kind", Severity.ERROR, filled.path.name, what, "give filled bid books")])
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
-    job = job_of(filled.entries, filled.stamp.system)
-    return Read(filled, job, figures(job, filled.compiled.plan, ENGINE)), filled.findings
+    return filled, job_of(filled.entries, filled.stamp.system)
+
+
+def _figured(filled: Filled, job: Job) -> Read:
+    return Read(filled, job, figures(job, filled.compiled.plan, ENGINE))
 
 
 def reconcile(
     paths: Sequence[Path],
     *,
     system: System | None = None,
+    as_of: dt.date | None = None,
     each: Callable[[Path], None] | None = None,
     processes: int = 1,
 ) -> Comparison:
@@ -84,6 +115,8 @@ def reconcile(
         Filled bid books.
     system : {'us', 'metric'}, optional
         Units of the tables; those of the first book that is read unless given.
+    as_of : datetime.date, optional
+        Day after which nothing counts: not what was logged, billed or decided later, nor a job that was bid later.
     each : callable, optional
         Told each path once its book is done.
     processes : int
@@ -96,20 +129,23 @@ def reconcile(
     """
 
     def taken() -> Iterator[tuple[Figures | None, tuple[Finding, ...]]]:
-        for path, answer in zip(paths, in_order(_taken, paths, processes), strict=True):
+        read = functools.partial(_taken, as_of=as_of)
+        for path, answer in zip(paths, in_order(read, paths, processes), strict=True):
             yield answer
             if each is not None:
                 each(path)
 
-    return compare(taken(), system=system)
+    return compare(taken(), system=system, as_of=as_of)
 
 
-def _taken(path: Path) -> tuple[Figures | None, tuple[Finding, ...]]:
+def _taken(path: Path, as_of: dt.date | None) -> tuple[Figures | None, tuple[Finding, ...]]:
     """Return the figures of a book and what was found in it; no figures where it is left out."""
-    return take(path, figures_of, "was not read: its figures are not in the tables")
+    return take(path, figures_of, "was not read: its figures are not in the tables", as_of)
 
 
-def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used | None, tuple[Finding, ...]]:
+def take(
+    path: Path, use: Callable[[Read], Used], left_out: str, as_of: dt.date | None = None
+) -> tuple[Used | None, tuple[Finding, ...]]:
     """Read one of many books, of which a bad one does not stop the others.
 
     Parameters
@@ -120,6 +156,8 @@ def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used |
         Told the book; returns what is wanted of it.
     left_out : str
         What it means that the book cannot be read.
+    as_of : datetime.date, optional
+        Day after which nothing counts.
 
     Returns
     -------
@@ -130,19 +168,21 @@ def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used |
     """
     report = Report()
     try:
-        book, findings = read_book(path)
+        book, findings = _read_as_of(path, as_of)
     except Refused as refused:
         kind = kind_of(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
         if kind in _JOBLESS:
             report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
         else:
             report.extend(refused.findings)
-            report.error("book-left-out", path.name, left_out, "mend it and run again")
+            report.error(LEFT_OUT, path.name, left_out, "mend it and run again")
         return None, tuple(report)
-    return use(book), findings
+    return None if book is None else use(book), findings
 
 
-def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, system: System | None = None) -> Comparison:
+def compare(
+    taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, system: System | None = None, as_of: dt.date | None = None
+) -> Comparison:
     """Put the figures of jobs into common tables.
 
     Parameters
@@ -151,6 +191,8 @@ def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, syst
         The figures of each job, and what was found in its book.
     system : {'us', 'metric'}, optional
         Units of the tables; those of the first job unless given.
+    as_of : datetime.date, optional
+        Day as of which they were read.
 
     Returns
     -------
@@ -161,9 +203,11 @@ def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, syst
     tables: dict[str, list[Row]] = {name: [] for name in TABLES}
     ids: dict[str, dict[str | None, str]] = {}
     jobs = []
+    unread: list[Row] = []
     for job, findings in taken:
         report.extend(findings)
         if job is None:
+            unread.extend(_unread(findings))
             continue
         system = system or job.system
         jobs.append(job)
@@ -171,7 +215,20 @@ def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, syst
         _log_findings(job.head, report)
         for name, rows in tables.items():
             rows.extend(in_units(name, row, system) for row in job.tables.get(name, ()))
-    return Comparison(system or ENGINE, {name: tuple(rows) for name, rows in tables.items()}, tuple(jobs), tuple(report))
+    made = {name: tuple(rows) for name, rows in tables.items()}
+    return Comparison(system or ENGINE, made, tuple(jobs), tuple(report), tuple(unread), as_of)
+
+
+def _unread(findings: Sequence[Finding]) -> Iterator[Row]:
+    """Yield what is said at the top of the cost book of a book that was left out: the first thing that is wrong with it."""
+    wrong = [one for one in findings if one.severity is Severity.ERROR and one.code != LEFT_OUT]
+    for left_out in findings:
+        if left_out.code == LEFT_OUT:
+            first = wrong[0] if wrong else left_out
+            where = first.place.removeprefix(left_out.place).strip()
+            what = f"{where}: {first.what}" if where else first.what
+            more = f" (and {len(wrong) - 1} more, see the findings)" if len(wrong) > 1 else ""
+            yield dict(zip(UNREAD, (left_out.place, f"{what}{more}", first.mend), strict=True))
 
 
 def _twin_findings(job: Row, twins: dict[str | None, str], report: Report) -> None:

@@ -13,7 +13,7 @@ from rich.table import Table
 from rich.text import Text
 
 from sheetgen import units
-from sheetgen.figures import TABLES
+from sheetgen.figures import measures as measures_of
 from sheetgen.reconcile import Comparison
 from sheetgen.terminal import plain
 from sheetgen.version import __version__
@@ -32,12 +32,16 @@ _TITLES: Final = {
     "hours": "Hours by task",
     "materials": "Materials, in packages, for the area done",
     "toppings": "Toppings: thickness really laid, with waste as bid",
+    "other_costs": "Other costs, before tax",
+    "progress": "Work in progress, cost to cost (under: earned and not yet billed; over: billed and not yet earned)",
 }
 _SHOWN: Final = {
     "jobs": ("status", "price", "hours_estimated", "hours_actual", "hours_variance", "bags_needed", "bags_used"),
     "hours": ("task", "estimated", "actual", "variance", "efficiency_variance", "rate_variance"),
     "materials": ("product", "needed", "used", "variance", "price_variance", "quantity_variance"),
     "toppings": ("system", "area_done", "bags_used", "thickness_planned", "thickness_laid"),
+    "other_costs": ("kind", "supplier", "amount", "tax"),
+    "progress": ("status", "contract", "cost_actual", "share", "earned", "billed", "under", "over", "provision"),
 }
 
 
@@ -48,7 +52,7 @@ def tables(compared: Comparison) -> None:
     """
     console = Console(width=None, soft_wrap=False)
     for name, rows in compared.tables.items():
-        measures = dict(TABLES[name])
+        measures = measures_of(name)
         shown = _SHOWN[name]
         figures = [column for column in shown if measures.get(column)]
         told = [row for row in rows if name == "jobs" or any(row[column] is not None for column in figures)]
@@ -107,7 +111,7 @@ def since(changed: Since, ledger: Path, system: System) -> None:
         table.add_section()
         table.add_row(Text(_cell(name or workbook, ""), style="bold"))
         for one in changes:
-            measure = dict(TABLES[one.table]).get(one.column, "")
+            measure = measures_of(one.table).get(one.column, "")
             figure = f"{one.row}: " * bool(one.row) + one.column.replace("_", " ")
             symbol = units.symbol(measure, system) if measure else ""
             table.add_row(

@@ -7,6 +7,7 @@ import random
 from typing import Any
 
 import attrs
+from random_logs import with_logs
 from random_plan import with_plan
 from random_survey import with_survey
 
@@ -122,7 +123,8 @@ def random_job(seed: int, system: System) -> Job:
     )  # fmt: skip
     surveyed = with_survey(job, random.Random(f"survey {seed}"))
     planned = with_plan(surveyed, random.Random(f"plan {seed}"))
-    return planned if seed % 2 else _mended(planned)
+    logged = with_logs(planned, random.Random(f"logs {seed}"))
+    return logged if seed % 2 else _mended(logged)
 
 
 def _mended(job: Job) -> Job:
@@ -136,8 +138,11 @@ def _mended(job: Job) -> Job:
     side = 12.0 if job.system == "us" else 4.0
     more = tuple(Area(label=f"All of {zone.name}", zone=zone.name, first=side, second=side, how_many=3.0) for zone in job.zones)
     names = {system.name for system in job.systems}
+    orders = {order.name for order in good("change_orders")}
+    logs = {name: tuple(row for row in good(name) if row.change_order in {None, *orders}) for name in ("hours_log", "materials_log", "costs_log")}
     return attrs.evolve(
-        job, zones=tuple(attrs.evolve(zone, system=zone.system if zone.system in names else None) for zone in job.zones),
+        job, **logs, change_orders=good("change_orders"), bills=good("bills"),
+        zones=tuple(attrs.evolve(zone, system=zone.system if zone.system in names else None) for zone in job.zones),
         areas=tuple(attrs.evolve(row, sign=None) for row in good("areas") if row.shape != "offsets") + more, offsets=(),
         linear=good("linear"), joints=good("joints"), lines=good("lines"), tasks=good("tasks"), layers=good("layers"),
     )  # fmt: skip

@@ -19,9 +19,10 @@ from sheetgen import figures, pool
 from sheetgen import post as posting
 from sheetgen import reconcile as reconciles
 from sheetgen.book.compile import compiled
+from sheetgen.book_figures import Read
 from sheetgen.check.office import resave
 from sheetgen.csv_tables import write_csv
-from sheetgen.figures import TABLES, Figures, Read, columns
+from sheetgen.figures import TABLES, Figures, columns
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.ledger import reading, writing
 from sheetgen.post import Outcome, post, posted

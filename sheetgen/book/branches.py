@@ -8,8 +8,9 @@ from sheetgen.book import measure
 from sheetgen.book.calls import Calls
 from sheetgen.book.code import Code, flat, listed, merge
 from sheetgen.book.measure import TEXT, Measure
-from sheetgen.book.names import Pieces
+from sheetgen.book.names import Pieces, Reference
 from sheetgen.book.parse import Call, FormulaError, Name, Node, Number
+from sheetgen.book.template import COMPUTED
 
 
 class Branches(Calls):
@@ -20,7 +21,8 @@ class Branches(Calls):
             return None
         special = {
             "IF": self._branches, "CHOOSE": self._branches, "given": self._given, "known": self._known,
-            "sum_known": self._sum_known, "match": self._match, "back": self._back,
+            "sum_known": self._sum_known, "sum_shown": self._sum_shown, "count_shown": self._count_shown, "match": self._match,
+            "back": self._back,
         }.get(node.function)  # fmt: skip
         return special(node, wanted) if special else None
 
@@ -71,6 +73,33 @@ class Branches(Calls):
             raise FormulaError("formula-sum-known", node.at, "only inputs can be converted here", "convert in a helper field")
         count = flat("COUNT(", listed([reference.pieces for reference in references]), ")")
         return Code(flat("IF(", count, '=0,"",SUM(', listed(terms), "))"), of, maybe=True)
+
+    def _sum_shown(self, node: Call, _: Measure | None) -> Code:
+        column = self._shown(node)
+        self._sums(column.measure, node.function, node.at)
+        shown = flat("SUBTOTAL(102,", column.pieces, ')=0,"",SUBTOTAL(109,', column.pieces, ")")
+        return Code(flat("IF(", shown, ")"), column.measure, maybe=True)
+
+    def _count_shown(self, node: Call, _: Measure | None) -> Code:
+        column = self._shown(node)
+        # 103 counts texts too, but it would count the blank of a formula.
+        number = "103" if column.measure == TEXT else "102"
+        return Code(flat(f"SUBTOTAL({number},", column.pieces, ")"), measure.plain_number())
+
+    def _shown(self, node: Call) -> Reference:
+        """Return the column whose rows a filter shows or hides."""
+        (name,) = self._arguments(node, 1)
+        if not isinstance(name, Name):
+            raise FormulaError("formula-shown", node.at, f"{node.function} takes a column", "name it as block.field")
+        column = self._range(name)
+        block, field, _ = self.context.found(name)
+        spot = self.context.plan.spot(block.name, field.name)
+        filtered = [part for part in self.context.plan.parts if part.part.filter]
+        if not any((spot.sheet, spot.row) == (part.sheet, part.first_row) for part in filtered):
+            raise FormulaError("formula-shown", name.at, "no filter hides the rows of this column", "give its table a filter")
+        if node.function == "count_shown" and column.measure == TEXT and field.kind in COMPUTED:
+            raise FormulaError("formula-shown", name.at, "a blank made by a formula counts as a text", "count another column")
+        return column
 
     def _match(self, node: Call, _: Measure | None) -> Code:
         typed, among = self._arguments(node, 2)

@@ -13,6 +13,9 @@ from sheetgen.book.template import SCENARIOS, Sheet
 # Told apart without colour too.
 _PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"), ("#E4E8EB", "solid"), ("#A9BBA0", "small_grid"))
 
+# Rows of 15 points that a page holds for sure, below the rows that are repeated [count].
+_PAGE_ROWS = {"portrait": 40, "landscape": 26}
+
 
 def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Contents) -> None:
     """Add the charts of a sheet, each in the rows that the plan leaves free for it.
@@ -32,8 +35,7 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
     """
     rows = plan.chart_rows[plan.title(sheet)]
     if rows:
-        # A chart is not cut by the end of a page.
-        worksheet.set_h_pagebreaks([min(rows)])
+        worksheet.set_h_pagebreaks(_breaks(sheet, rows))
     for spec, row in zip(sheet.charts, rows, strict=True):
         made = workbook.add_chart({"type": spec["type"], **({"subtype": "stacked"} if spec.get("stacked") else {})})
         seen = 0
@@ -49,11 +51,11 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
             )
             seen += not series.get("unseen")
         unseen = [number for number, series in enumerate(spec["series"]) if series.get("unseen")]
-        made.set_title({"name": spec["title"], "overlay": False, "name_font": {"size": 12, "color": INK}})
-        names = {"name": spec["x_axis"], "num_font": {"color": INK}, "num_format": "0"}
+        made.set_title({"name": _said(spec["title"], plan), "overlay": False, "name_font": {"size": 12, "color": INK}})
+        names = {"name": spec["x_axis"], "num_font": {"color": INK}, "num_format": "0", "label_position": "low"}
         if "every" in spec:
             names["interval_unit"] = spec["every"]
-        amounts = {"name": spec["y_axis"], "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
+        amounts = {"name": _said(spec["y_axis"], plan), "major_gridlines": {"visible": True, "line": {"color": HEAD_FILL}}}
         if "y_format" in spec:
             amounts["num_format"] = spec["y_format"]
         if spec["type"] == "bar":
@@ -68,6 +70,21 @@ def add(workbook: Any, worksheet: Any, sheet: Sheet, plan: Plan, contents: Conte
         high = spec.get("rows", CHART_ROWS)
         made.set_size({"width": 680, "height": high * 20})
         worksheet.insert_chart(row, 0, made, {"description": spec["alt"], "object_position": 2})
+
+
+def _breaks(sheet: Sheet, rows: list[int]) -> list[int]:
+    """Return the rows before which a page begins, so that no chart is cut by the end of one [count]."""
+    high = _PAGE_ROWS["landscape" if sheet.landscape else "portrait"]
+    breaks: list[int] = []
+    for row, spec in sorted(zip(rows, sheet.charts, strict=True), key=lambda placed: placed[0]):
+        if not breaks or row + int(spec.get("rows", CHART_ROWS)) - breaks[-1] > high:
+            breaks.append(row)
+    return breaks
+
+
+def _said(text: str | Mapping[str, str], plan: Plan) -> str:
+    """Return a text of a chart, which may be another in each unit system."""
+    return text if isinstance(text, str) else text[plan.system]
 
 
 def _look(number: int | None) -> dict[str, Any]:

@@ -10,10 +10,11 @@ import attrs
 from sheetgen.book import scales
 from sheetgen.book.defined import names_twice
 from sheetgen.book.formula import Compiler
+from sheetgen.book.functions import SHOWN
 from sheetgen.book.load import load, template_folder
 from sheetgen.book.measure import Factors
 from sheetgen.book.names import Context, Pieces
-from sheetgen.book.parse import FormulaError, Name, Node, parse
+from sheetgen.book.parse import FormulaError, Name, Node, calls_in, parse
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Book, Field
 from sheetgen.findings import Refused, Report
@@ -25,17 +26,22 @@ _ALWAYS_THERE = frozenset({"constant", "note", "stamp"})
 
 @attrs.frozen(eq=False)
 class Compiled:
-    """A plan with the pieces of every formula, by (block, field, scenario)."""
+    """A plan with the pieces of every formula, by (block, field, scenario); *follow* are those that follow a filter."""
 
     plan: Plan
     pieces: Mapping[tuple[str, str, int | None], Pieces]
     trees: Mapping[tuple[str, str], Node]
+    follow: frozenset[tuple[str, str]] = frozenset()
 
     def text(self, place: Place) -> str:
         """Return the formula of one cell, with its leading ``=``."""
         pieces = self.pieces[place.block, place.field, place.scenario]
         record = place.record
         return "=" + "".join([piece if isinstance(piece, str) else piece.text(record) for piece in pieces])
+
+    def filtered(self, block: Block, field: Field) -> bool:
+        """Return whether a field changes with the filter that a person sets."""
+        return (block.name, field.name) in self.follow
 
     def formulas(self) -> Iterator[tuple[Block, Field]]:
         """Yield every formula and show field with its block."""
@@ -54,6 +60,7 @@ class _Builder:
         self.maybe: dict[tuple[str, str], bool] = {}
         self.path: list[tuple[str, str]] = []
         self.failed: set[tuple[str, str]] = set()
+        self.follow: set[tuple[str, str]] = set()
 
     def build(self) -> Compiled:
         for code, what in self.factors.wrong():
@@ -74,7 +81,7 @@ class _Builder:
             self.compile(block, field)
         if self.report.failed:
             raise Refused(self.report)
-        return Compiled(self.plan, self.pieces, self.trees)
+        return Compiled(self.plan, self.pieces, self.trees, frozenset(self.follow))
 
     def _parse(self, block: Block, field: Field) -> None:
         entry = field.formulas.get(self.plan.system)
@@ -85,7 +92,9 @@ class _Builder:
             self.failed.add((block.name, field.name))
             return
         try:
-            self.trees[block.name, field.name] = parse(entry[0])
+            tree = self.trees[block.name, field.name] = parse(entry[0])
+            if SHOWN & calls_in(tree):
+                self.follow.add((block.name, field.name))
         except FormulaError as error:
             self._fail(block, field, error)
 
@@ -124,6 +133,8 @@ class _Builder:
         if field.kind in _ALWAYS_THERE:
             return False
         key = (block.name, field.name)
+        if key in self.follow:
+            raise FormulaError("formula-shown", name.at, "changes with the filter on its sheet", "sum the column itself")
         if key in self.path and key not in self.maybe:
             circle = " → ".join(".".join(step) for step in (*self.path[self.path.index(key) :], key))
             raise FormulaError("formula-circle", name.at, f"goes in a circle: {circle}", "break the circle")

@@ -82,9 +82,13 @@ SPREADSHEET: Final[dict[str, Function]] = {
     "SUBSTITUTE": Function("ttt", "text"),
 }
 OURS: Final = frozenset(
-    {"up", "down", "cents", "round6", "given", "match", "known", "sum_known", "above", "back", "number", "quantity", "table",
-     "scenarios_of"}
-)
+    {
+        "up", "down", "cents", "round6", "given", "match", "known", "sum_known", "sum_shown", "count_shown", "above", "back",
+        "number", "quantity", "table", "scenarios_of",
+    }
+)  # fmt: skip
+# Over the rows that a filter leaves.
+SHOWN: Final = frozenset({"sum_shown", "count_shown"})
 # No "hh:mm": IronCalc 0.9.1 cuts where Python rounds, and float noise makes it write half of the whole minutes one too
 # early (TEXT(3/1440,"hh:mm") = "00:02"), so no rule of ours could agree with it. A clock cell shows itself.
 TEXT_FORMATS: Final = frozenset({"0", "0.0", "0.00", "0.000", "#,##0", "#,##0.00", "0%", "0.0%", "yyyy-mm-dd"})

@@ -74,12 +74,15 @@ _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
         "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
-        "no_limit", "each", "runs",
+        "no_limit", "each", "runs", "column", "wrap",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
-    {"name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading"}
-)
+    {
+        "name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading",
+        "filter", "above",
+    }
+)  # fmt: skip
 _SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page", "picture"})
 
 
@@ -200,7 +203,7 @@ class _Loader:
             )
         return Part(
             name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
-            raw.get("numbered", False), raw.get("turned", False),
+            raw.get("numbered", False), raw.get("turned", False), raw.get("filter", False), raw.get("above", ""),
         )  # fmt: skip
 
     def _codes(self, name: str, records: tuple[Mapping[str, Any], ...], where: Where) -> bool:
@@ -273,6 +276,7 @@ class _Loader:
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
             tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
             no_limit=raw.get("no_limit", False), each=tuple(raw.get("each", ())), runs=raw.get("runs", 0),
+            column=raw.get("column", ""), wrap=raw.get("wrap", False),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:

@@ -56,11 +56,11 @@ class _Plain(Styles):
     def computed(self, form: str, **more: Any) -> Any:
         return self._value(form, **more)
 
-    def shown(self, form: str) -> Any:
-        return self._value(form)
+    def shown(self, form: str, **more: Any) -> Any:
+        return self._value(form, **more)
 
-    def constant(self, form: str) -> Any:
-        return self._value(form)
+    def constant(self, form: str, **more: Any) -> Any:
+        return self._value(form, **more)
 
     def _value(self, form: str, **more: Any) -> Any:
         return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right", **more)

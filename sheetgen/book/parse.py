@@ -291,6 +291,19 @@ def names_in(node: Node) -> list[Name]:
     return []
 
 
+def calls_in(node: Node) -> set[str]:
+    """Return the name of every function of a tree."""
+    match node:
+        case Call(function, arguments):
+            return {function}.union(*map(calls_in, arguments))
+        case Negative(value):
+            return calls_in(value)
+        case Pair(_, left, right):
+            return calls_in(left) | calls_in(right)
+        case _:
+            return set()
+
+
 def whole(node: Call) -> bool:
     """Return whether an INDEX gives a whole column or row: 0 in one of its places."""
     return any(isinstance(argument, Number) and argument.text == "0" for argument in node.arguments[1:])

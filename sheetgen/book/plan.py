@@ -199,7 +199,7 @@ class Plan:
         rows = self.chart_rows[title] = [0] * len(sheet.charts)
         for part in sheet.parts:
             row = self._leave_room(sheet, part.block, row, rows)
-            row = self._place(title, part, row) + 1
+            row = self._place(sheet, part, row) + (0 if part.above else 1)
         self.used_rows[title] = self._leave_room(sheet, "", row, rows)
 
     def _leave_room(self, sheet: Sheet, before: str, row: int, rows: list[int]) -> int:
@@ -210,7 +210,8 @@ class Plan:
                 row += int(chart.get("rows", CHART_ROWS)) + 1
         return row
 
-    def _place(self, sheet: str, part: Part, row: int) -> int:
+    def _place(self, on: Sheet, part: Part, row: int) -> int:
+        sheet = self.title(on)
         block = self.book.blocks[part.block]
         fields = tuple(
             field
@@ -218,23 +219,35 @@ class Plan:
             if (field := block.field(name)) is not None and field.stands_in(self.system)
         )
         title_row = note_row = header_row = None
-        if part.title:
+        if part.above:
+            title_row = row  # it stands in the row itself, left of the values
+        elif part.title:
             title_row, row = row, row + 1
         if part.note:
             note_row, row = row, row + 1
-        if block.kind != "fields":
+        if block.kind != "fields" and not part.above:
             header_row, row = row, row + 1
             if block.kind == "scenario" and block.over:
                 row += 1  # a second header row: the scenario stands above its group of columns
                 header_row += 1
         records = self.records(block)
-        height, width = self._spots(sheet, part, block, fields, row)
+        height, width = self._over(on, part, fields, row) if part.above else self._spots(sheet, part, block, fields, row)
         self.parts.append(
             PlacedPart(
                 sheet, part, block, fields, title_row, note_row, header_row, row, row + height - 1, records, width
             )
         )
         return row + height
+
+    def _over(self, on: Sheet, part: Part, fields: tuple[Field, ...], row: int) -> tuple[int, int]:
+        """Place one row of fields, each over its column of the table below."""
+        table = next(one for one in on.parts if one.block == part.above)
+        block = self.book.blocks[table.block]
+        columns = [name for name in table.fields if (held := block.field(name)) is not None and held.stands_in(self.system)]
+        for field in fields:
+            column = columns.index(field.column or field.name) + (1 if table.numbered else 0)
+            self.spots[part.block, field.name] = Spot(self.title(on), row, column, 1, 0, 0, 1)
+        return 1, len(columns) + (1 if table.numbered else 0)
 
     def _spots(self, sheet: str, part: Part, block: Block, fields: tuple[Field, ...], row: int) -> tuple[int, int]:
         records = self.records(block)

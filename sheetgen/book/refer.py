@@ -10,7 +10,7 @@ from sheetgen.findings import Report
 
 def check_parts(file: str, sheet: Sheet | None, blocks: Mapping[str, Block], report: Report) -> None:
     """Report parts of a sheet whose block is defined nowhere, or runs over one that is not there."""
-    for part in sheet.parts if sheet else ():
+    for number, part in enumerate(sheet.parts if sheet else ()):
         block = blocks[part.block]
         if not block.kind:
             report.error("template-part", file, f"'{part.block}' is defined nowhere", "define the block once")
@@ -19,6 +19,23 @@ def check_parts(file: str, sheet: Sheet | None, blocks: Mapping[str, Block], rep
                 report.error("template-over", file, f"'{part.block}' runs over '{other}'", "name a block")
         if block.kind == "cross" and not (block.over and block.second and all(map(block.field, PAIR))):
             report.error("template-cross", file, f"'{part.block}' needs over, with, and the fields {' and '.join(PAIR)}", "add them")
+        if sheet is not None:
+            _check_filter(file, sheet, number, blocks, report)
+
+
+def _check_filter(file: str, sheet: Sheet, number: int, blocks: Mapping[str, Block], report: Report) -> None:
+    """Report a filter that cannot be, and a row above a table that is not there."""
+    part = sheet.parts[number]
+    if part.filter and (blocks[part.block].kind != "rows" or any(one.filter for one in sheet.parts[:number])):
+        report.error("template-filter", file, f"'{part.block}' cannot have a filter", "filter one table of rows on each sheet")
+    if not part.above:
+        return
+    below = sheet.parts[number + 1] if number + 1 < len(sheet.parts) else None
+    over = {field.column or field.name for field in blocks[part.block].fields}
+    if below is None or below.block != part.above or blocks[part.block].kind != "rows" or blocks[part.block].rows != 1:
+        report.error("template-above", file, f"'{part.block}' is not the one row above '{part.above}'", "put it just before that table")
+    elif missing := sorted(over - set(below.fields)):
+        report.error("template-above", file, f"'{part.above}' has no column '{missing[0]}'", "name the column to stand over")
 
 
 def check_references(sheets: Sequence[Sheet | None], blocks: Mapping[str, Block], report: Report) -> None:

@@ -124,15 +124,15 @@ class Styles:
         """Return the look of a formula cell."""
         return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right", **more)
 
-    def shown(self, form: str) -> Any:
+    def shown(self, form: str, **more: Any) -> Any:
         """Return the look of a cell that repeats or joins values."""
-        return self.get(
-            num_format=form, border=1, border_color=EDGE, italic=True, align="left" if form == "@" else "right"
-        )  # fmt: skip
+        align = "left" if form == "@" else "right"
+        return self.get(num_format=form, border=1, border_color=EDGE, italic=True, align=align, **more)
 
-    def constant(self, form: str) -> Any:
+    def constant(self, form: str, **more: Any) -> Any:
         """Return the look of a fixed number or word."""
-        return self.get(num_format=form, border=1, border_color=EDGE, font_color=QUIET, align="left" if form == "@" else "right")
+        align = "left" if form == "@" else "right"
+        return self.get(num_format=form, border=1, border_color=EDGE, font_color=QUIET, align=align, **more)
 
     @property
     def title(self) -> Any:

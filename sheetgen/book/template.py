@@ -60,6 +60,8 @@ class Field:
 
     A check names in *each* the tables whose rows it counts: ``block``, or ``block.flag.words`` where the flag is not
     called faulty or the words not look. Words that may be longer than their cell *run* so many characters to the right.
+    Texts that *wrap* are broken into lines, and make their row higher.
+    A field of the row above a table stands over the *column* of the table that it names, or of its own name.
     """
 
     name: str
@@ -84,6 +86,8 @@ class Field:
     no_limit: bool = False
     each: tuple[str, ...] = ()
     runs: int = 0
+    column: str = ""
+    wrap: bool = False
 
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""
@@ -129,7 +133,8 @@ class Block:
 class Part:
     """What one sheet shows of a block: a titled table of some of its fields.
 
-    A *turned* part shows an across block with its records as rows.
+    A *turned* part shows an across block with its records as rows. A part with a *filter* can be narrowed by its columns,
+    also on the protected sheet. A part *above* the table of another block is one row over the headers of that table.
     """
 
     block: str
@@ -138,6 +143,8 @@ class Part:
     fields: tuple[str, ...]
     numbered: bool = False
     turned: bool = False
+    filter: bool = False
+    above: str = ""
 
 
 @attrs.frozen

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -42,6 +43,8 @@ from sheetgen.picture import Picture
 _STATE_LENGTH = 30
 # Height of a plain row, and the most width of the firm's picture [pixel].
 _ROW_PIXELS, _PICTURE_PIXELS = 20, 260
+# Height of one line of plain text [point].
+_LINE_HEIGHT = 15
 
 
 def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", picture: Picture | None = None) -> None:
@@ -66,6 +69,15 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", pictur
         A formula has no engine value.
     """
     Writer(path, contents, stamp, author, picture).write()
+
+
+def _frozen_rows(parts: list[PlacedPart]) -> int:
+    """Return how many rows stay in view: to the header of the one long table of a sheet, else to the state of the checks [count]."""
+    main = [part for part in parts if part.part.filter] or (parts if len(parts) == 1 else [])
+    for part in main:
+        if part.header_row and part.layout in {"rows", "across"}:
+            return part.header_row + 1
+    return STATE_ROW + 1
 
 
 class _Sheet(Worksheet):  # type: ignore[misc]  # the library carries no types
@@ -177,11 +189,8 @@ class Writer:
 
     def _finish(self, worksheet: Any, sheet: Sheet, parts: list[PlacedPart], last_row: int, last_column: int) -> None:
         worksheet.hide_gridlines(2)
-        worksheet.protect(
-            "", {"select_locked_cells": True, "select_unlocked_cells": True, "format_columns": True, "format_rows": True}
-        )
-        single = [part for part in parts if part.header_row is not None and part.layout in {"rows", "across"}]
-        frozen = single[0].header_row + 1 if len(parts) == 1 and single and single[0].header_row else STATE_ROW + 1
+        self._protect(worksheet, parts)
+        frozen = _frozen_rows(parts)
         worksheet.freeze_panes(frozen, 0)
         worksheet.repeat_rows(frozen - 1) if frozen != STATE_ROW + 1 else worksheet.repeat_rows(TITLE_ROW, STATE_ROW)
         worksheet.set_paper(paper(self.plan.system))
@@ -190,13 +199,23 @@ class Writer:
         worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
         worksheet.set_margins(0.5, 0.5, 0.6, 0.6)
         made = self.stamp.made_on.isoformat()
-        worksheet.set_footer(f"&L&8{self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
+        # The space parts the size from an id that begins with a digit.
+        worksheet.set_footer(f"&L&8 {self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
         worksheet.print_area(0, 0, last_row, last_column)
         first = next((cell for part in parts if (cell := self._first_input(part)) is not None), None)
         if first is not None:
             worksheet.set_selection(first.row, first.column, first.row, first.column)
         if sheet.type == "start":
             worksheet.activate()
+
+    def _protect(self, worksheet: Any, parts: list[PlacedPart]) -> None:
+        filtered = next((part for part in parts if part.part.filter), None)
+        if filtered is not None and filtered.header_row is not None:
+            # Before protecting: only then the filter can be used on the protected sheet.
+            worksheet.autofilter(filtered.header_row, 0, filtered.last_row, filtered.width - 1)
+        allowed = ["select_locked_cells", "select_unlocked_cells", "format_columns", "format_rows"]
+        allowed += ["autofilter", "sort"] if filtered is not None else []
+        worksheet.protect("", dict.fromkeys(allowed, True))
 
     def _first_input(self, part: PlacedPart) -> Address | None:
         field = next((field for field in part.fields if field.kind in {"input", "choice"}), None)
@@ -219,6 +238,19 @@ class Writer:
         for field in part.fields:
             self._labels(worksheet, part, field)
             self._cells(worksheet, part, field)
+        self._heights(worksheet, part)
+
+    def _heights(self, worksheet: Any, part: PlacedPart) -> None:
+        """Make the rows higher whose texts are broken into lines: not every program does it by itself."""
+        lines: dict[int, int] = {}
+        for field in part.fields:
+            width = int(field.width or default_width(field.unit)) - 1
+            for place, cell in self.plan.places(part.block, field) if field.wrap else ():
+                text = str(self.contents.value(part.block, field, place.record, place.scenario) or "")
+                if len(text) > width:
+                    lines[cell.row] = max(lines.get(cell.row, 1), len(textwrap.wrap(text, width)))
+        for row, count in lines.items():
+            worksheet.set_row(row, _LINE_HEIGHT * count)
 
     def _headers(self, worksheet: Any, part: PlacedPart) -> None:
         row, head, kind = part.header_row, self.styles.head, part.layout
@@ -304,13 +336,14 @@ class Writer:
     def _cells(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
         block, kind = part.block, field.kind
         form = number_format(field.unit, field.name)
+        wrapped = {"text_wrap": True} if field.wrap else {}
         if kind == "show" and (field.runs or field.name == "look"):
             self.wide.runs(self.plan.spot(block.name, field.name).column, field.runs or _STATE_LENGTH)
         if kind in {"input", "choice"}:
             self._inputs(worksheet, part, field, self.styles.entered(form))
         elif kind in {"formula", "show"}:
             strong = {"bold": True} if field.strong else {}
-            look = self.styles.computed(form, **strong) if kind == "formula" else self.styles.shown(form)
+            look = self.styles.computed(form, **strong) if kind == "formula" else self.styles.shown(form, **wrapped)
             value_of: Callable[..., Value] = (
                 self.contents.formula if kind == "formula" else lambda place: self.contents.shown(block, field, place)
             )
@@ -322,7 +355,7 @@ class Writer:
             cell = self.plan.spot(block.name, field.name).cell()
             worksheet.write_string(cell.row, cell.column, self.stamp.texts()[field.name], self.styles.constant("@"))
         else:
-            self._fixed(worksheet, part, field, self.styles.constant(form))
+            self._fixed(worksheet, part, field, self.styles.constant(form, **wrapped))
 
     def _inputs(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
         spot = self.plan.spot(part.block.name, field.name)

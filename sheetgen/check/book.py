@@ -98,7 +98,7 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
     book = raw if raw is not None else read_raw(path)
     wanted = expected(contents)
     shows = {
-        sheet: {cell for cell, one in cells.items() if one.kind == "show"} for sheet, cells in wanted.items()
+        sheet: {cell for cell, one in cells.items() if one.kind in {"show", "filtered"}} for sheet, cells in wanted.items()
     }
     proved = structure(book, types_of(contents), shows)
     recalculated = recalculate(path, program, formula_cells(book))

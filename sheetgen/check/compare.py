@@ -34,8 +34,8 @@ class Expected:
         The engine's value, or the text made of engine values [unit of the cell].
     kind : {'formula', 'show', 'linked', 'filtered'}
         ``formula`` and ``show`` are compared with the value; ``linked`` repeats a cell of the host, so that only
-        the stored and the recalculated value are compared; ``filtered`` follows a filter that a person sets and
-        is only counted.
+        the stored and the recalculated value are compared; ``filtered`` follows the filter of its sheet: compared
+        until a person sets that, then only counted.
     name : str
         Field and record, for findings.
     """
@@ -60,7 +60,7 @@ class Counts:
     shows : int
         Cells that show what is checked elsewhere, compared apart [count].
     others : int
-        Linked and filtered cells, for which the engine has no value [count].
+        Linked cells, and those that follow a filter that is set: the engine has no value for them [count].
     """
 
     found: int = 0
@@ -103,6 +103,7 @@ class _Comparison:
         self.report = Report()
         self._book = book
         self._found = self._recalculated = 0
+        self._filter_set = False
         self._kinds: dict[Kind, int] = {"formula": 0, "show": 0, "linked": 0, "filtered": 0}
 
     def counts(self) -> Counts:
@@ -123,6 +124,7 @@ class _Comparison:
         if sheet is None:
             self.report.error("sheet-missing", place(self._book.path, name), "the sheet is not there", _CHANGED)
             return
+        self._filter_set = sheet.root.find("{*}autoFilter/{*}filterColumn") is not None
         met = 0
         for where, cell in sheet.cells.items():
             if cell.formula is None:
@@ -145,13 +147,14 @@ class _Comparison:
                     self._error("formula-missing", name, where, f"{entry.name} has no formula", _CHANGED)
 
     def _cell(self, name: str, where: Place, entry: Expected, cell: RawCell, again: Value) -> None:
-        self._kinds[entry.kind] += 1
+        kind: Kind = "formula" if entry.kind == "filtered" and not self._filter_set else entry.kind
+        self._kinds[kind] += 1
         held = stored(cell)
         if isinstance(held, CellError) or isinstance(again, CellError):
             self._differs("formula-error", (name, where), entry, (held, again), "mend what it reads, then recalculate")
-        elif entry.kind == "filtered":
+        elif kind == "filtered":
             return
-        elif entry.kind == "linked":
+        elif kind == "linked":
             if not agree(held, again):
                 self._differs("stored-stale", (name, where), entry, (held, again), _STALE)
         elif not agree(again, plain(entry.value)):
@@ -164,7 +167,7 @@ class _Comparison:
     ) -> None:
         held, again = values
         what = f"{entry.name} stores {shown(held)}, recalculated {shown(again)}"
-        if entry.kind in {"formula", "show"}:
+        if entry.kind != "linked":
             what += f", engine {shown(plain(entry.value))}"
         self._error(code, *at, what, mend)
 

@@ -13,10 +13,10 @@ from sheetgen.book.plan import Place, Plan
 from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field
 from sheetgen.check.compare import Expected
+from sheetgen.engine.cost_book import cost_book
 from sheetgen.engine.inputs import PLAN_ROWS, padded
 from sheetgen.engine.job import Job, compute
 from sheetgen.engine.rate_figures import rate_figures
-from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.engine.values import Values
 from sheetgen.units import System
 
@@ -101,9 +101,9 @@ def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str
     Returns
     -------
     Contents
-        Rows as they are, totals by the engine.
+        Rows as they are, everything else by the engine.
     """
-    values = totals_of_jobs(tables["jobs"], tables["hours"])
+    values = cost_book(tables, made.plan.system)
 
     def entered(place: Place) -> Any:
         rows = tables[place.block]
@@ -200,10 +200,11 @@ def _add_field(
     contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]]
 ) -> None:
     name = f"{block.name}.{field.name}"
+    filtered = contents.compiled.filtered(block, field)
     for place, cell in contents.plan.places(block, field):
         by_cell = wanted.setdefault(cell.sheet, {})
         if field.kind == "show":
             made = Expected(contents.shown(block, field, place), "show", name)
         else:
-            made = Expected(contents.formula(place), "formula", name)
+            made = Expected(contents.formula(place), "filtered" if filtered else "formula", name)
         by_cell[cell.row + 1, cell.column + 1] = made

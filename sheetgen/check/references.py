@@ -23,7 +23,7 @@ _ARRAY_MEND: Final = "work it out in a column of its own"
 _INDEX_OF_LINE: Final = 2
 # Literals that may stand at one kind of argument only.
 _PLACED: Final = frozenset(
-    {(Takes.SHOWN_ROWS, Number("109")), *((Takes.ESCAPE, Text(text)) for text in whitelist.ESCAPES)}
+    {*((Takes.SHOWN_ROWS, Number(text)) for text in whitelist.SHOWN_ROWS), *((Takes.ESCAPE, Text(text)) for text in whitelist.ESCAPES)}
 )
 
 

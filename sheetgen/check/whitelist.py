@@ -26,7 +26,7 @@ class Takes(enum.Enum):
     PICK = "one value, or 0 for a whole row or column"
     LOOKUP = "a look-up (INDEX or MATCH)"
     ESCAPE = "a value or a mark of the wild-card escape"
-    SHOWN_ROWS = "109, the sum of the rows shown"
+    SHOWN_ROWS = "109, 102 or 103: sum, count of numbers, count of entries of the rows shown"
 
 
 @attrs.frozen
@@ -128,6 +128,7 @@ SHOW_ONLY: Final[dict[str, Signature]] = {"SUBTOTAL": Signature((Takes.SHOWN_ROW
 VOLATILE: Final = frozenset({"NOW", "TODAY", "RAND", "RANDBETWEEN", "RANDARRAY", "OFFSET", "INDIRECT", "CELL", "INFO"})
 
 NUMBERS: Final = frozenset({"0", "1"})
+SHOWN_ROWS: Final = frozenset({"102", "103", "109"})
 ESCAPES: Final = frozenset({"~", "~~", "*", "~*", "?", "~?"})
 COMPARISONS: Final = frozenset({"=", "<>", "<", "<=", ">", ">="})
 ARRAY_OPERATORS: Final = frozenset({"+", "-", "*", "/", "^"}) | COMPARISONS

@@ -10,7 +10,7 @@ import attrs
 import click
 
 from sheetgen.findings import Refused, Severity
-from sheetgen.options import FILE, as_day, json_option, strict_option
+from sheetgen.options import FILE, as_day, as_day_or_none, json_option, strict_option
 from sheetgen.terminal import leave, print_json, progress, show_findings
 
 if TYPE_CHECKING:
@@ -29,18 +29,23 @@ if TYPE_CHECKING:
 @click.option("--csv", "csv_folder", type=FILE, help="Folder for the tables as CSV files.")
 @click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the tables [default: the first book's].")
 @click.option("--date", "made_on", callback=as_day, help="Day written into the cost book [default: today].")
+@click.option(
+    "--as-of", "as_of", callback=as_day_or_none,
+    help="Day after which nothing counts: not what was logged, billed or decided later, nor a job that was bid later. "
+    "Of a ledger, what was posted later [default: the day of --date].",
+)
 @click.option("--id", "book_id", default="", help="Id of the cost book [default: random].")
 @strict_option
 @json_option
 @click.pass_context
 def reconcile(
     ctx: click.Context, files: tuple[Path, ...], *, ledger: Path | None, since_last: bool, out: Path | None,
-    csv_folder: Path | None, system: System | None, made_on: dt.date, book_id: str, strict: bool, as_json: bool,
+    csv_folder: Path | None, system: System | None, made_on: dt.date, as_of: dt.date | None, book_id: str, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Set actual bags, hours and money against the estimate, over filled books or folders of them, or over a ledger.
 
     \b
-    Example: sheetgen reconcile jobs/ --out costs.xlsx --csv tables/ --since-last
+    Example: sheetgen reconcile jobs/ --as-of 2026-05-31 --out costs.xlsx --csv tables/ --since-last
     """
     if not files and ledger is None:
         raise click.UsageError("Name filled books, or the ledger to which they were posted with --ledger.")
@@ -51,13 +56,14 @@ def reconcile(
     from sheetgen.csv_tables import write_csv
     from sheetgen.sources import ledger_beside, sources
 
+    as_of = as_of or made_on
     paths = sources(files, out)
     remembered = ledger or ledger_beside(out, files)
     if ledger is not None and not files:
-        compared = compared_by.compare(post.posted(ledger), system=system)
+        compared = compared_by.compare(post.posted(ledger, as_of), system=system, as_of=as_of)
     else:
         with progress(len(paths), "reading", quiet=as_json) as done:
-            compared = compared_by.reconcile(paths, system=system, each=done, processes=pool.cores())
+            compared = compared_by.reconcile(paths, system=system, as_of=as_of, each=done, processes=pool.cores())
     findings = list(compared.findings)
     made = []
     changed = None
@@ -76,7 +82,12 @@ def reconcile(
                 findings.extend(refused.findings)
     if as_json:
         since_json = {} if changed is None else {"since": attrs.asdict(changed)}
-        print_json({"tables": compared.tables, **since_json, "made": made, "findings": [one.record() for one in findings]})
+        print_json(
+            {
+                "as_of": as_of, "tables": compared.tables, "unread": compared.unread, **since_json, "made": made,
+                "findings": [one.record() for one in findings],
+            }
+        )  # fmt: skip
     else:
         if compared.books:
             show.tables(compared)

@@ -11,9 +11,13 @@ import attrs
 from sheetgen.engine.lists import BASIS_UNITS, CRITERIA, PLACES, READING_UNITS
 from sheetgen.engine.materials import INCHES_PER_FOOT
 from sheetgen.engine.records import (
+    Account,
     Area,
     BatchRow,
+    Bill,
     Burdens,
+    ChangeOrder,
+    CostEntry,
     Costs,
     Crew,
     DayNote,
@@ -22,6 +26,7 @@ from sheetgen.engine.records import (
     Equipment,
     Heading,
     HoursEntry,
+    HowFar,
     Joint,
     Layer,
     Level,
@@ -29,6 +34,7 @@ from sheetgen.engine.records import (
     Linear,
     MaterialsEntry,
     Offset,
+    PaymentTerms,
     Policy,
     Pour,
     Product,
@@ -41,6 +47,7 @@ from sheetgen.engine.records import (
     ToppingSystem,
     Visit,
     Weather,
+    WeatherEntry,
     Zone,
 )
 from sheetgen.engine.survey import DISH_AREA_FT2
@@ -74,8 +81,8 @@ class Job:
 
     A block of rows is a tuple of records, each in the place of its row; a record left blank is a blank
     row. What is not given has the starter value of a new book. `slab` has a record for each pair of zone
-    and criterion, zone 1 with all criteria first; `weather` has one for each place. Those at their ends may
-    be left out.
+    and criterion, zone 1 with all criteria first; `weather` has one for each place, and `accounts` one for
+    each kind of other costs. Those at their ends may be left out.
 
     Parameters
     ----------
@@ -113,8 +120,15 @@ class Job:
     equipment: tuple[Equipment, ...] = _rows(Equipment)
     costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
     policy: Policy = _fields(Policy)
+    accounts: tuple[Account, ...] = _rows(Account)
+    terms: PaymentTerms = _fields(PaymentTerms)
     hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)
     materials_log: tuple[MaterialsEntry, ...] = _rows(MaterialsEntry)
+    costs_log: tuple[CostEntry, ...] = _rows(CostEntry)
+    change_orders: tuple[ChangeOrder, ...] = _rows(ChangeOrder)
+    bills: tuple[Bill, ...] = _rows(Bill)
+    weather_log: tuple[WeatherEntry, ...] = _rows(WeatherEntry)
+    progress: HowFar = _fields(HowFar)
 
     @survey.default
     def _starter_survey(self) -> Survey:

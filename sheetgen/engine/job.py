@@ -10,10 +10,14 @@ from sheetgen.engine.blocks import (
     afterwards,
     areas,
     batches,
+    bills,
+    change_orders,
     checks,
     chosen,
     compare,
     compared,
+    compared_costs,
+    costs_log,
     crews,
     data_sheet,
     day_sheet,
@@ -41,6 +45,7 @@ from sheetgen.engine.blocks import (
     pour_verdicts,
     pour_zones,
     price,
+    progress,
     rates,
     readings,
     slab,
@@ -55,6 +60,7 @@ from sheetgen.engine.blocks import (
     visits,
     waiting,
     weather,
+    weather_log,
     work,
     zone_pours,
     zone_survey,
@@ -167,12 +173,21 @@ FIGURES: tuple[type[Figures], ...] = (
     price.Price,
     hours.HoursLog,
     materials_log.MaterialsLog,
+    costs_log.CostsLog,
+    change_orders.ChangeOrders,
+    change_orders.Orders,
+    bills.Bills,
+    bills.Money,
+    weather_log.WeatherLog,
     compare.AreaDone,
-    compare.Progress,
+    compare.DoneShare,
     compared.ComparedProducts,
     compared.ComparedSystems,
     compared.ComparedTasks,
+    compared_costs.OtherCosts,
+    compared_costs.ComparedOrders,
     compare.Compare,
+    progress.Progress,
     checks.Checks,
     checks.Master,
 )
@@ -191,6 +206,8 @@ class _Names:
     systems: Register
     products: Register
     tasks: Register
+    roles: Register
+    orders: Register
 
 
 def _names(job: Job) -> _Names:
@@ -199,6 +216,8 @@ def _names(job: Job) -> _Names:
         systems=Register(keys([one.name for one in job.systems])),
         products=Register(keys([one.name for one in job.products])),
         tasks=Register(keys([one.name for one in job.tasks])),
+        roles=Register(keys([one.name for one in job.roles])),
+        orders=Register(keys([one.name for one in job.change_orders])),
     )
 
 
@@ -280,7 +299,17 @@ def compute(job: Job) -> Values:
         collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, on_price, scenario=scenario)
         collect.all(*materials.by_scenario(), scenario=scenario)
 
-    to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
+    to = hours.Matching(
+        task_register=known.tasks,
+        zone_register=known.zones,
+        role_register=known.roles,
+        order_register=known.orders,
+        tasks=on_tasks,
+        zones=zone_names,
+        lone=lone,
+        roles=roles,
+        on_wages=on_wages,
+    )
     bid = afterwards.Estimate(
         systems=on_systems,
         laid=on_laid,
@@ -290,9 +319,9 @@ def compute(job: Job) -> Values:
         buying=materials.buying,
         labour=staffed.labour,
         work=staffed.work,
-        on_wages=on_wages,
+        price=on_price,
     )
-    after = afterwards.make_afterwards(us_job, known.products, to, bid)
+    after = afterwards.make_afterwards(us_job, known.products, to, bid, display)
     found = checks.make_checks(
         surveyed=survey,
         measured=measured,

@@ -81,6 +81,10 @@ PACES: Final = ("held", "fast")
 STAGES: Final = ("mix", "place", "first_trowel", "second_trowel")
 VISIT_KINDS: Final = ("prepare", "pour", "seal")
 CAUTIONS: Final = ("grind", "cut", "mix", "place", "prime_seal", "etch", "clean_up", "heat", "lift", "finish")
+# What is bought beside materials and labour; but for the last, a line of the price each.
+OTHER_KINDS: Final = ("equipment", "subcontract", "travel", "disposal", "permits", "freight", "sample_panel", "other")
+PROGRESS_WAYS: Final = ("cost", "hours", "area")
+BILL_KINDS: Final = ("bill", "payment", "release")
 
 LISTS: Final[dict[str, tuple[str, ...]]] = {
     "surfaces": SURFACES,
@@ -110,6 +114,9 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "paces": PACES,
     "stages": STAGES,
     "visit_kinds": VISIT_KINDS,
+    "other_kinds": OTHER_KINDS,
+    "progress_ways": PROGRESS_WAYS,
+    "bill_kinds": BILL_KINDS,
 }
 
 

@@ -2,7 +2,7 @@
 
 A number stands in the display unit of the job's system of units; the word expression of the unit is in
 the attribute's metadata. What has a default is the starter value that a new book shows. Those of the
-survey and of the systems stand in files of their own.
+survey, of the systems, of the pour plan and of the logs stand in files of their own.
 """
 # ruff: noqa: RUF009 - day() returns an attrs field, which is no default that records would share
 
@@ -13,6 +13,17 @@ from typing import TYPE_CHECKING, Any
 import attrs
 
 from sheetgen.engine.declare import choice, day, number, text
+from sheetgen.engine.log_records import (
+    Account,
+    Bill,
+    ChangeOrder,
+    CostEntry,
+    HoursEntry,
+    HowFar,
+    MaterialsEntry,
+    PaymentTerms,
+    WeatherEntry,
+)
 from sheetgen.engine.missing import MISSING
 from sheetgen.engine.plan_records import BatchRow, Crew, DayNote, DaySheet, Pour, Visit
 from sheetgen.engine.survey_records import Joint, Level, Reading, SlabCheck, Survey, Weather
@@ -23,9 +34,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 __all__ = [
+    "Account",
     "Area",
     "BatchRow",
+    "Bill",
     "Burdens",
+    "ChangeOrder",
+    "CostEntry",
     "Costs",
     "Crew",
     "DayNote",
@@ -34,6 +49,7 @@ __all__ = [
     "Equipment",
     "Heading",
     "HoursEntry",
+    "HowFar",
     "Joint",
     "Layer",
     "Level",
@@ -41,6 +57,7 @@ __all__ = [
     "Linear",
     "MaterialsEntry",
     "Offset",
+    "PaymentTerms",
     "Policy",
     "Pour",
     "Product",
@@ -53,6 +70,7 @@ __all__ = [
     "ToppingSystem",
     "Visit",
     "Weather",
+    "WeatherEntry",
     "Zone",
     "any_filled",
     "filled",
@@ -80,6 +98,9 @@ class Heading:
     site: str | None = text()
     status: str | None = choice("statuses", "bid")
     bid_date: dt.date | None = day()
+    sent_date: dt.date | None = day()
+    decided_date: dt.date | None = day()
+    finished_date: dt.date | None = day()
     reason_lost: str | None = text()
 
 
@@ -181,6 +202,7 @@ class Product:
     price: float | None = number("money/package")
     supplier: str | None = text()
     account: str | None = text()
+    tax_code: str | None = text()
     lot_tracked: str | None = choice("yes_no")
     on_hand: float | None = number("package")
 
@@ -279,37 +301,4 @@ class Policy:
     round_to: float | None = number("money", 5)
     round_way: str | None = choice("round_ways", "up")
     price_tax: float | None = number("share", 0)
-
-
-@attrs.frozen(kw_only=True)
-class HoursEntry:
-    """A row of the hours log."""
-
-    date: dt.date | None = day()
-    task: str | None = choice("tasks.name")
-    zone: str | None = choice("zones.name")
-    person: str | None = text()
-    people: float | None = number("count")
-    hours_each: float | None = number("hour")
-    wage: float | None = number("money/hour")
-    rework: str | None = choice("yes_no")
-    area_done: float | None = number("area")
-    note: str | None = text()
-
-
-@attrs.frozen(kw_only=True)
-class MaterialsEntry:
-    """A row of the materials log."""
-
-    date: dt.date | None = day()
-    product: str | None = choice("products.name")
-    zone: str | None = choice("zones.name")
-    taken: float | None = number("package")
-    opened: float | None = number("package")
-    part_left: float | None = number("package")
-    returned: float | None = number("package")
-    amount: float | None = number("money")
-    tax: float | None = number("money")
-    receipt: str | None = text()
-    lot: str | None = text()
-    note: str | None = text()
+    tax_code: str | None = text()

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import pytest
+from lxml import etree
 from saved import read
 
 from sheetgen.check.compare import Counts, Expected, compare
@@ -121,9 +122,14 @@ def test_a_linked_cell_is_compared_with_its_own_store(tmp_path):
     assert codes(tmp_path, {"B1": ("=A1*3", 7.0)}, None, linked) == [("stored-stale", "a.xlsx Sums!B1")]
 
 
-def test_a_filtered_total_is_only_counted(tmp_path):
-    counts, findings = compared(tmp_path, {"B1": ("=A1*3", 7.0)}, None, {(1, 2): Expected(None, "filtered")})
+def test_a_filtered_total_is_compared_until_a_filter_is_set(tmp_path):
+    wrong = {(1, 2): Expected(7.0, "filtered", "areas.shown")}
+    _, (finding,) = compared(tmp_path, None, None, wrong)
+    assert finding.code == "formula-differs"
 
+    book = read(tmp_path / "b.xlsx", SHEETS)
+    etree.SubElement(etree.SubElement(book.sheet("Sums").root, "autoFilter"), "filterColumn")
+    counts, findings = compare(book, AGAIN, {"Sums": {**WANTED["Sums"], **wrong}})
     assert findings == ()
     assert (counts.compared, counts.others) == (1, 1)
 

@@ -7,7 +7,26 @@ from worked_job import worked_job
 
 from sheetgen.engine.job import Job, compute, convert_job
 from sheetgen.engine.lists import CRITERIA, TESTS
-from sheetgen.engine.records import Area, Crew, Heading, Joint, Level, Product, Reading, SlabCheck, ToppingSystem, Weather, Zone
+from sheetgen.engine.records import (
+    Account,
+    Area,
+    Bill,
+    ChangeOrder,
+    CostEntry,
+    Crew,
+    Heading,
+    HowFar,
+    Joint,
+    Level,
+    PaymentTerms,
+    Product,
+    Reading,
+    SlabCheck,
+    ToppingSystem,
+    Weather,
+    WeatherEntry,
+    Zone,
+)
 
 
 def one_area(system="us", **more):
@@ -40,9 +59,41 @@ def ready_job(system="us"):
     return convert_job(changed(job, "systems", 0, grade="trowel"), system)
 
 
-def surveyed_worked_job():
-    """Return the worked job with every input of the survey and of the data sheets filled somewhere."""
+def logged_worked_job():
+    """Return the worked job with every input of its logs filled somewhere."""
     job = worked_job()
+    day = dt.date(2025, 3, 19)
+    row = {"date": day, "change_order": "CO 1", "note": "note"}
+    orders = (ChangeOrder(name="CO 1", what="a step more", date=day, hours=4, materials=60, other=15, price=520, days=1, accepted="yes"),)
+    return attrs.evolve(
+        job,
+        job=attrs.evolve(job.job, status="running", sent_date=day, decided_date=day, finished_date=day),
+        products=(attrs.evolve(job.products[0], account="5100", tax_code="T"), *job.products[1:]),
+        policy=attrs.evolve(job.policy, tax_code="N"),
+        accounts=(Account(account="5200", tax_code="T"),),
+        terms=PaymentTerms(retainage=0.1),
+        hours_log=(*job.hours_log, attrs.evolve(job.hours_log[0], role="Finisher", rework="yes", **row)),
+        materials_log=(
+            *job.materials_log,
+            attrs.evolve(job.materials_log[0], on_site=0, zone="Studio", tax=35.49, receipt="R 1", lot="L 1", **row),
+        ),
+        costs_log=(
+            CostEntry(kind="permits", supplier="Town", amount=80, tax=5, receipt="R 2", **row),
+            CostEntry(date=day, kind="freight", amount=52),
+        ),
+        change_orders=orders,
+        bills=(
+            Bill(date=day, number="1", kind="bill", amount=2000, tax=165, retainage=150, note="first"),
+            Bill(date=day, kind="payment", amount=2015),
+        ),
+        weather_log=(WeatherEntry(date=day, time=0.5, air=70, humidity=50, wind=3, slab=66, place="outside", note="dry"),),
+        progress=HowFar(to_go_own=900, planned_share=0.8),
+    )
+
+
+def surveyed_worked_job():
+    """Return the worked job with every input of survey, data sheets and logs filled somewhere."""
+    job = logged_worked_job()
     seen = {"finish": "bare", "concrete_age": 60, "slab_thickness": 4, "drying": "one_side", "hollow_area": 3, "slab_temperature": 68}
     answers = {"moving_cracks": "no", "contaminated": "no", "doors": "no"}
     sheet = {

@@ -4,7 +4,24 @@ import attrs
 from engine_jobs import accepted, worked_job
 
 from sheetgen.engine.job import compute
-from sheetgen.engine.records import Area, HoursEntry, Joint, Level, Line, MaterialsEntry, Pour, Product, Reading, Weather, Zone
+from sheetgen.engine.lists import OTHER_KINDS
+from sheetgen.engine.records import (
+    Area,
+    Bill,
+    ChangeOrder,
+    CostEntry,
+    HoursEntry,
+    Joint,
+    Level,
+    Line,
+    MaterialsEntry,
+    Pour,
+    Product,
+    Reading,
+    Weather,
+    WeatherEntry,
+    Zone,
+)
 
 
 def full_job():
@@ -28,6 +45,10 @@ def full_job():
         weather=(Weather(air=70, humidity=50), Weather(air=75, humidity=60, wind=5)),
         hours_log=tuple(HoursEntry(date=day, task=f"Task {at % 40}", zone=f"Zone {at % 12}", hours_each=1, wage=25) for at in range(300)),
         materials_log=tuple(MaterialsEntry(date=day, product=f"Product {at % 33}", taken=3, amount=9) for at in range(120)),
+        costs_log=tuple(CostEntry(date=day, kind=OTHER_KINDS[at % 8], amount=at, change_order=f"CO {at % 20}") for at in range(60)),
+        change_orders=tuple(ChangeOrder(name=f"CO {at}", hours=2, price=100, accepted="yes") for at in range(20)),
+        bills=tuple(Bill(date=day, kind="bill", amount=250, retainage=25) for _ in range(20)),
+        weather_log=tuple(WeatherEntry(date=day, time=0.5, air=70, humidity=50) for _ in range(20)),
     )
     return accepted(full)
 
@@ -46,3 +67,4 @@ def test_the_full_job_is_sound():
 
     assert values.scalar("price.total", "accepted") is not None
     assert values.scalar("master.looks") == 0
+    assert values.scalar("progress.profit") is not None

@@ -5,6 +5,7 @@ import math
 
 import attrs
 import pytest
+from drawn_logs import logged
 from drawn_plan import with_plan
 from drawn_survey import surveyed
 from engine_jobs import changed, one_area, surveyed_worked_job
@@ -133,7 +134,7 @@ def sound_jobs(draw):
         ),
         materials_log=(MaterialsEntry(date=DAY, product="Topping", taken=9, opened=8, part_left=0.25, amount=333.33),),
     )
-    return draw(with_plan(draw(surveyed(job))))
+    return draw(with_plan(draw(surveyed(draw(logged(job))))))
 
 
 def close(one, two):
@@ -261,7 +262,8 @@ def test_names_match_whatever_case_and_spaces(job):
 @given(sound_jobs())
 def test_blank_rows_change_nothing(job):
     """Blank rows stay blank, and no total takes them for rows: design, the compiler."""
-    rows = {"areas": 12, "linear": 6, "lines": 8, "layers": 8, "tasks": 9, "products": 5, "hours_log": 4, "visits": 30}
+    rows = {"areas": 12, "linear": 6, "lines": 8, "layers": 8, "tasks": 9, "products": 5, "hours_log": 9, "visits": 30}
+    rows |= {"materials_log": 8, "costs_log": 7, "change_orders": 4, "bills": 8, "weather_log": 5, "accounts": 8}
     rows |= {"readings": 12, "joints": 6, "levels": 6, "slab": 28, "weather": 2}
     before, after = compute(job), compute(padded(job, rows))
 
@@ -319,7 +321,7 @@ def test_profit_asked_is_the_policy_s(job):
 
 
 def filled_inputs():
-    """Every input of the surveyed worked job that is filled: block, row or None, attribute."""
+    """Every input of the worked job that is filled, with survey and logs: block, row or None, attribute."""
     job = surveyed_worked_job()
     for block in attrs.fields(Job):
         held = getattr(job, block.name)
@@ -353,12 +355,17 @@ HAS_A_MEANING_WHEN_BLANK = {
     *(name for name in inputs() if name.split(".")[0] in {"pours", "visits", "day", "day_notes"}),
     *(f"crew.{name}" for name in NOT_OF_THE_PRICE),
     *("tasks.stage", "tasks.visit", "equipment.visit", "costs.trips"),
-    *("job.number", "job.name", "job.status", "job.bid_date", "areas.label", "areas.sign", "areas.how_many"),
+    *("job.number", "job.name", "job.status", "job.bid_date", "job.sent_date", "job.decided_date", "job.finished_date", "areas.label", "areas.sign", "areas.how_many"),
     *("zones.surface", "zones.place", "zones.fill", "zones.porosity", "zones.system"),
     *("areas.zone", "areas.shape", "areas.first", "areas.first_in", "linear.label", "linear.zone", "linear.kind"),
     *("systems.name", "systems.grade", "systems.coats", "layers.coats", "layers.waste", "products.unit", "products.on_hand"),
     *("lines.name", "lines.per", "lines.waste", "lines.zone", "tasks.set_up", "tasks.set_up_per", "tasks.floor", "tasks.step"),
     *("tasks.system", "tasks.covers_area", "equipment.name", "equipment.days", "policy.markup", "policy.overhead_hour"),
+}
+# What is only written to the accounts, and what is read only once the job runs.
+AFTER_THE_BID = {
+    *(name for name in inputs() if name.split(".")[0] in {"accounts", "terms", "change_orders", "bills", "progress"}),
+    *("products.account", "products.tax_code", "policy.tax_code"),
 }
 # Slab, data sheet and weather stop no figure of the price: trade, survey.
 ONLY_OF_THE_SURVEY = {
@@ -377,7 +384,7 @@ def test_missing_is_never_zero(where):
 
     assert not broken(values)
     full = f"{block}.{name.rstrip('_')}"
-    if full not in HAS_A_MEANING_WHEN_BLANK | ONLY_OF_THE_SURVEY and not block.endswith("_log"):
+    if full not in HAS_A_MEANING_WHEN_BLANK | ONLY_OF_THE_SURVEY | AFTER_THE_BID and not block.endswith("_log"):
         assert values.scalar("price.total", "accepted") is None
 
 

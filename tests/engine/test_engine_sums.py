@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from sheetgen.engine import labour, materials, offsets, perimeter, price, takeoff, variance
+from sheetgen.engine import labour, materials, offsets, perimeter, price, progress, takeoff, variance
 from sheetgen.engine.ranges import OutOfRangeError
 
 
@@ -87,6 +87,14 @@ def test_the_refusal_keeps_its_facts():
         (price.price_at_markup, (math.nan, 0.3)),
         (price.rounded_up, (math.nan, 5)),
         (price.rounded_to_nearest, (math.nan, 5)),
+        (progress.share_by_estimate, (math.nan, 1)),
+        (progress.share_by_estimate, (1, 0)),
+        (progress.share_by_cost_to_go, (5, math.nan)),
+        (progress.share_by_cost_to_go, (0, 0)),
+        (progress.earned_value, (0.5, math.nan)),
+        (progress.cost_performance, (5, 0)),
+        (progress.schedule_performance, (5, 0)),
+        (progress.estimate_at_completion, (5, 9, 4, 0)),
         (variance.price_variance, (math.nan, 1, 1)),
         (variance.average_thickness_in, (0.1, 1, math.nan, 0)),
     ],

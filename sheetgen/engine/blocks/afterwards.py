@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import attrs
 
-from sheetgen.engine.blocks.compare import AreaDone, Compare, Progress, make_area_done, make_compare, make_progress
+from sheetgen.engine.blocks.compare import AreaDone, Compare, DoneShare, make_area_done, make_compare, make_done_share
 from sheetgen.engine.blocks.compared import (
     ComparedProducts,
     ComparedSystems,
@@ -15,17 +15,20 @@ from sheetgen.engine.blocks.compared import (
     compare_systems,
     compare_tasks,
 )
-from sheetgen.engine.blocks.hours import HoursLog, Matching, make_hours_log
-from sheetgen.engine.blocks.materials_log import MaterialsLog, make_materials_log
+from sheetgen.engine.blocks.compared_costs import ComparedOrders, OtherCosts, compare_orders, compare_other_costs
+from sheetgen.engine.blocks.logs import Logs, make_logs
+from sheetgen.engine.blocks.progress import Progress, make_progress
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.hours import Matching
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.needs import Buying, Needs
-    from sheetgen.engine.blocks.rates import OnWages, Products
+    from sheetgen.engine.blocks.price import Price
+    from sheetgen.engine.blocks.rates import Products
     from sheetgen.engine.blocks.systems import Systems
     from sheetgen.engine.blocks.topping import Topping
     from sheetgen.engine.blocks.work import Labour, Work
-    from sheetgen.engine.inputs import Job
+    from sheetgen.engine.inputs import Display, Job
     from sheetgen.engine.names import Register
     from sheetgen.engine.values import Figures
 
@@ -42,45 +45,48 @@ class Estimate:
     buying: Buying
     labour: Labour
     work: Work
-    on_wages: OnWages
+    price: Price
 
 
 @attrs.frozen(kw_only=True)
 class Afterwards:
     """What was logged, and how it compares."""
 
-    hours_log: HoursLog
-    materials_log: MaterialsLog
+    logs: Logs
     area_done: AreaDone
-    progress: Progress
+    done: DoneShare
     products: ComparedProducts
     systems: ComparedSystems
     tasks: ComparedTasks
+    other_costs: OtherCosts
+    orders: ComparedOrders
     compare: Compare
+    progress: Progress
 
     def blocks(self) -> tuple[Figures, ...]:
         """Return all blocks of figures."""
-        return tuple(getattr(self, one.name) for one in attrs.fields(Afterwards))
+        own = [getattr(self, one.name) for one in attrs.fields(Afterwards) if one.name != "logs"]
+        return (*self.logs.blocks(), *own)
 
 
-def make_afterwards(job: Job, product_register: Register, to: Matching, bid: Estimate) -> Afterwards:
+def make_afterwards(job: Job, product_register: Register, to: Matching, bid: Estimate, display: Display) -> Afterwards:
     """Read the logs and compare them with what was bid."""
-    hours_log = make_hours_log(job, to)
-    materials_log = make_materials_log(job, product_register)
-    done = make_area_done(job, bid.systems, hours_log)
-    progress = make_progress(job, done, to.zones, bid.laid)
-    share = progress.done_share
-    products = compare_products(job, materials_log, bid.products, bid.buying, bid.needs, done_share=share)
-    tasks = compare_tasks(job, hours_log, to.tasks, bid.labour, done_share=share, on_wages=bid.on_wages.on_wages)
+    logs = make_logs(job, product_register, to, bid.work.mean_wage, display)
+    area_done = make_area_done(job, bid.systems, logs.hours)
+    done = make_done_share(job, area_done, to.zones, bid.laid)
+    share = done.done_share
+    products = compare_products(job, logs.materials, bid.products, bid.buying, bid.needs, done_share=share)
+    tasks = compare_tasks(job, logs.hours, to.tasks, bid.labour, done_share=share, on_wages=to.on_wages.on_wages)
+    compare = make_compare(done, work=bid.work, orders=logs.orders, logs=logs, tasks=tasks, products=products)
     return Afterwards(
-        hours_log=hours_log,
-        materials_log=materials_log,
-        area_done=done,
-        progress=progress,
+        logs=logs,
+        area_done=area_done,
+        done=done,
         products=products,
-        systems=compare_systems(job, bid.systems, bid.topping, products, done.area_done),
+        systems=compare_systems(job, bid.systems, bid.topping, products, area_done.area_done),
         tasks=tasks,
-        compare=make_compare(
-            progress, work=bid.work, hours_log=hours_log, materials_log=materials_log, tasks=tasks, products=products
-        ),
+        other_costs=compare_other_costs(logs, bid.price),
+        orders=compare_orders(logs),
+        compare=compare,
+        progress=make_progress(job, done, compare, logs, bid.price),
     )

@@ -14,10 +14,11 @@ from sheetgen.engine.totals import Column, sum_known, total, totals_by_number
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.change_orders import Orders
     from sheetgen.engine.blocks.compared import ComparedProducts, ComparedTasks
     from sheetgen.engine.blocks.hours import HoursLog
     from sheetgen.engine.blocks.laid import Laid
-    from sheetgen.engine.blocks.materials_log import MaterialsLog
+    from sheetgen.engine.blocks.logs import Logs
     from sheetgen.engine.blocks.systems import Systems
     from sheetgen.engine.blocks.work import Work
     from sheetgen.engine.blocks.zones import ZoneNames
@@ -36,8 +37,8 @@ class AreaDone:
 
 
 @attrs.frozen(kw_only=True)
-class Progress:
-    """How far the job is."""
+class DoneShare:
+    """How much of the area is done."""
 
     block: ClassVar[str] = "compare"
     over: ClassVar[str | None] = None
@@ -65,6 +66,8 @@ class Compare:
     materials_variance: float = figure("money")
     bags_needed: float = figure("bag")
     bags_used: float = figure("bag")
+    other_faults: float = figure("count")
+    other_looks: float = figure("count")
     log_faults: float = figure("count")
     log_looks: float = figure("count")
 
@@ -75,14 +78,14 @@ def make_area_done(job: Job, systems: Systems, log: HoursLog) -> AreaDone:
     return AreaDone(area_done=tuple(area if known(begun) else MISSING for area, begun in zip(sums, systems.started, strict=True)))
 
 
-def make_progress(job: Job, done: AreaDone, names: ZoneNames, laid: Laid) -> Progress:
+def make_done_share(job: Job, done: AreaDone, names: ZoneNames, laid: Laid) -> DoneShare:
     """Tell how much of the area is done; where none was logged, a finished job is done and another not known."""
     finished = flag(holds=job.job.status in FINISHED)
     area = sum_known(done.area_done)
     area_done = area if area != 0 else MISSING
     undated_share = 1.0 if finished == 1 else MISSING
     share = ratio(area_done, total(laid.area, names.started))
-    return Progress(
+    return DoneShare(
         status_no=number_of(STATUSES, job.job.status),
         finished=finished,
         area_done=area_done,
@@ -92,28 +95,33 @@ def make_progress(job: Job, done: AreaDone, names: ZoneNames, laid: Laid) -> Pro
 
 
 def make_compare(
-    progress: Progress,
+    done: DoneShare,
     *,
     work: Work,
-    hours_log: HoursLog,
-    materials_log: MaterialsLog,
+    orders: Orders,
+    logs: Logs,
     tasks: ComparedTasks,
     products: ComparedProducts,
 ) -> Compare:
-    """Add the comparison up; a job that is not finished has no variance."""
-    hours = sum_known(hours_log.hours)
+    """Add the comparison up, hours of change orders among the rest; a job that is not finished has no variance."""
+    hours = sum_known(logs.hours.hours)
+    estimated = work.hours + orders.hours
+    other_faults = sum_known((*logs.costs.faulty, *logs.change_orders.faulty, *logs.bills.faulty))
+    other_looks = sum_known((*logs.costs.only_look, *logs.bills.only_look))
 
     def at_the_end(amount: float) -> float:
-        return amount if progress.finished == 1 else MISSING
+        return amount if done.finished == 1 else MISSING
 
     return Compare(
-        hours_estimated=work.hours,
+        hours_estimated=estimated,
         hours_actual=hours,
-        hours_variance=at_the_end(hours - work.hours),
+        hours_variance=at_the_end(hours - estimated),
         labour_variance=at_the_end(sum_known((*tasks.efficiency, *tasks.rate_variance))),
         materials_variance=at_the_end(sum_known((*products.price_variance, *products.quantity_variance))),
         bags_needed=sum_known(products.bags_needed),
         bags_used=sum_known(products.bags_used),
-        log_faults=sum_known((*hours_log.faulty, *materials_log.faulty)),
-        log_looks=sum_known((*hours_log.only_look, *materials_log.only_look)),
+        other_faults=other_faults,
+        other_looks=other_looks,
+        log_faults=sum_known((*logs.hours.faulty, *logs.materials.faulty)) + other_faults,
+        log_looks=sum_known((*logs.hours.only_look, *logs.materials.only_look)) + other_looks,
     )

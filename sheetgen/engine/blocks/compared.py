@@ -1,4 +1,4 @@
-"""Compare: products, systems and tasks as bid against what was logged."""
+"""Compare: products, systems and tasks as bid against what was logged for them; change orders stand apart."""
 # ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
@@ -93,6 +93,11 @@ def _counts(flags: Column, numbers: Column, count: int) -> Column:
     return totals_by_number(known_flags, (1.0,) * len(known_flags), numbers, count)
 
 
+def _own(figures: Column, own: Column) -> Column:
+    """Return a column only where a row is not for a change order."""
+    return tuple(figure if one == 1 else MISSING for figure, one in zip(figures, own, strict=True))
+
+
 def compare_products(
     job: Job, log: MaterialsLog, products: Products, buying: Buying, needs: Needs, *, done_share: float
 ) -> ComparedProducts:
@@ -112,10 +117,10 @@ def compare_products(
     """
     count = len(job.products)
     numbers = log.product_no
-    logged = _counts(log.started, numbers, count)
-    bought = totals_by_number(log.bought, log.started, numbers, count)
-    used = totals_by_number(log.used, log.started, numbers, count)
-    unpaid, paid = _counts(log.unpaid, numbers, count), _counts(log.paid, numbers, count)
+    logged = _counts(log.own, numbers, count)
+    bought = totals_by_number(log.bought_own, log.started, numbers, count)
+    used = totals_by_number(log.used_own, log.started, numbers, count)
+    unpaid, paid = (_counts(_own(figures, log.own), numbers, count) for figures in (log.unpaid, log.paid))
     rows: list[Row] = []
     for row, product in enumerate(job.products):
         if not known(products.started[row]):
@@ -202,10 +207,10 @@ def compare_tasks(job: Job, log: HoursLog, tasks: Tasks, labour: Labour, *, done
         Missing where nothing was logged.
     """
     count = len(job.tasks)
-    logged = _counts(log.started, log.task_no, count)
-    actual = totals_by_number(log.hours, log.started, log.task_no, count)
-    waged = _counts(log.waged, log.task_no, count)
-    gaps = totals_by_number(log.wage_gap, log.started, log.task_no, count)
+    logged = _counts(log.own, log.task_no, count)
+    actual = totals_by_number(log.hours_own, log.started, log.task_no, count)
+    waged = _counts(_own(log.waged, log.own), log.task_no, count)
+    gaps = totals_by_number(log.gap_own, log.started, log.task_no, count)
     rows: list[Row] = []
     for row in range(count):
         if not known(tasks.started[row]):

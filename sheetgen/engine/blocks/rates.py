@@ -106,12 +106,12 @@ def make_roles(job: Job) -> Roles:
 
 
 def make_products(job: Job) -> Products:
-    """Name the products; account, lots and what is on hand do not begin a row."""
+    """Name the products; account, tax code, lots and what is on hand do not begin a row."""
     names = keys([product.name for product in job.products])
     rows: list[Row] = []
     for product, name, twin in zip(job.products, names, twins(names), strict=True):
         size = above_zero(value(product.size))
-        begun = filled(product, "account", "lot_tracked", "on_hand")
+        begun = filled(product, "account", "tax_code", "lot_tracked", "on_hand")
         price_fault = 3.0 if not known(size) else 4.0 if product.price is None else 0.0
         rows.append(
             {

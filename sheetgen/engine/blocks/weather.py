@@ -17,7 +17,7 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.inputs import Display, Job
-    from sheetgen.engine.records import Weather
+    from sheetgen.engine.records import Weather, WeatherEntry
     from sheetgen.engine.totals import Column
 
 INSIDE: Final = 1.0
@@ -92,10 +92,10 @@ def make_weather(job: Job, display: Display) -> WeatherFigures:
     margin = value(job.survey.dew_margin)
     rows: list[Row] = []
     for number, typed in enumerate(job.weather, start=1):
-        outside = {f"{name}_out": _is_outside(typed, name, display) for name in _BOUNDS}
+        outside = {f"{name}_out": is_outside(typed, name, display) for name in _BOUNDS}
         range_fault = sum(outside.values())
         row = {} if range_fault > 0 else _figures(typed, margin, display, inside=number == INSIDE)
-        warns = _warnings(row)
+        warns = water_warnings(row) | {"heat_warns": flag(holds=row.get("heat_no", MISSING) >= heat.EXTREME_CAUTION)}
         warnings = sum(warns.values())
         rows.append(
             row
@@ -111,7 +111,8 @@ def make_weather(job: Job, display: Display) -> WeatherFigures:
     return table(WeatherFigures, rows)
 
 
-def _is_outside(typed: Weather, name: str, display: Display) -> float:
+def is_outside(typed: Weather | WeatherEntry, name: str, display: Display) -> float:
+    """Return 1 where a reading lies outside its bounds, as the sheet shows both, else 0 [count]."""
     unit, bounds = _BOUNDS[name]
     here, least, most = (shown(x, unit, display) for x in (value(getattr(typed, name)), *bounds))
     return flag(holds=here < least or here > most)
@@ -132,40 +133,43 @@ def _figures(typed: Weather, margin_f: float, display: Display, *, inside: bool)
         "air_c": celsius(air),
         "damp": humidity,
     }
-    evaporation = _evaporation(mix, air, humidity, wind, display)
-    return temperatures | evaporation | _dew(air, humidity, slab, margin_f, display) | _heat(air, humidity, display)
+    evaporation = evaporation_figures(mix, air, humidity, wind, display)
+    low, high = (evaporation["evaporation"] * share for share in climate.REAL_SHARES)
+    evaporation |= {"mix_term": climate.pressure_term(mix), "evaporation_low": low, "evaporation_high": high}
+    dew = dew_figures(air, humidity, slab, margin_f, display)
+    dew["dew_gap"] = slab - dew["dew_point"]
+    return temperatures | evaporation | dew | _heat(air, humidity, display)
 
 
-def _evaporation(mix_f: float, air_f: float, humidity: float, wind_mph: float, display: Display) -> Row:
+def evaporation_figures(concrete_f: float, air_f: float, humidity: float, wind_mph: float, display: Display) -> Row:
+    """Return how fast a surface dries, and what that means."""
+
     def shown_rate(rate: float) -> float:
         return display(rate, "mass/area/hour")
 
-    signed = climate.evaporation_signed_lb_per_ft2_h(mix_f, air_f, humidity, wind_mph)
-    rate = climate.evaporation_lb_per_ft2_h(mix_f, air_f, humidity, wind_mph)
+    signed = climate.evaporation_signed_lb_per_ft2_h(concrete_f, air_f, humidity, wind_mph)
+    rate = climate.evaporation_lb_per_ft2_h(concrete_f, air_f, humidity, wind_mph)
     here = shown_rate(rate)
     thin_alarm, alarm = shown_rate(climate.THIN_ALARM_LB_PER_FT2_H), shown_rate(climate.ALARM_LB_PER_FT2_H)
     return {
-        "mix_term": climate.pressure_term(mix_f),
         "air_term": climate.pressure_term(air_f) * humidity / 100,
         "wind_term": climate.wind_term(wind_mph),
         "evaporation_raw": signed,
         "evaporation": rate,
-        "evaporation_low": rate * climate.REAL_SHARES[0],
-        "evaporation_high": rate * climate.REAL_SHARES[1],
         "thin_no": climate.evaporation_no(here, thin_alarm, math.inf, condensing=False),
         "fresh_no": climate.evaporation_no(here, thin_alarm, alarm, condensing=False),
         "evaporation_no": climate.evaporation_no(here, thin_alarm, alarm, condensing=sixth(signed) < 0),
     }
 
 
-def _dew(air_f: float, humidity: float, slab_f: float, margin_f: float, display: Display) -> Row:
+def dew_figures(air_f: float, humidity: float, slab_f: float, margin_f: float, display: Display) -> Row:
+    """Return the dew point, and whether the slab is near it."""
     dew_point = climate.dew_point_f(air_f, humidity)
     gap = slab_f - dew_point
     return {
         "dew_term": climate.vapour_term(celsius(air_f), humidity),
         "dew_c": celsius(dew_point),
         "dew_point": dew_point,
-        "dew_gap": gap,
         "dew_no": climate.dew_no(display(gap, "temperature_step"), display(margin_f, "temperature_step")),
     }
 
@@ -188,10 +192,9 @@ def _heat(air_f: float, humidity: float, display: Display) -> Row:
     }
 
 
-def _warnings(row: Row) -> Row:
-    """Tell what is known to be a warning."""
+def water_warnings(row: Row) -> Row:
+    """Tell what of evaporation and dew is known to be a warning."""
     return {
         "evaporation_warns": flag(holds=row.get("evaporation_no", MISSING) >= climate.HIGH_FOR_THIN),
         "dew_warns": flag(holds=row.get("dew_no", MISSING) == climate.CLOSE),
-        "heat_warns": flag(holds=row.get("heat_no", MISSING) >= heat.EXTREME_CAUTION),
     }
