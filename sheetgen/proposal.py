@@ -128,7 +128,7 @@ def _wrong(path: Path, contents: Contents, values: dict[Address, Value]) -> list
     return found
 
 
-def _same(held: Value | bool, value: Value) -> bool:
+def _same(held: object, value: Value) -> bool:
     if isinstance(held, float) and isinstance(value, float):
         return abs(held - value) <= _SAME
     return held == value

@@ -53,7 +53,7 @@ def bid(
     """
     if open_bid is not None:
         if rate_book is None or job_file or areas_file or system or picture_file:
-            raise click.UsageError("--reprice takes the bid as it is: name --rates with it, and none of --units, --job, --areas, --picture.")
+            raise click.UsageError("--reprice takes the bid as it is: name --rates, and no --units, --job, --areas or --picture.")
         refuse_source(out, (rate_book, "the rate book"), (open_bid, "the bid"))
         keep(out, replace=replace)
         _reprice(ctx, open_bid, rate_book, out, made_on=made_on, rows=rows, program=program, strict=strict, as_json=as_json)
