@@ -14,18 +14,15 @@ from sheetgen.engine.totals import counted, sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.afterwards import Afterwards
     from sheetgen.engine.blocks.areas import Areas
-    from sheetgen.engine.blocks.compare import Compare
-    from sheetgen.engine.blocks.lines import Lines
     from sheetgen.engine.blocks.needs import Buying
-    from sheetgen.engine.blocks.offsets import Offsets
     from sheetgen.engine.blocks.plan import Plan
     from sheetgen.engine.blocks.price import Price
-    from sheetgen.engine.blocks.rates import Roles
+    from sheetgen.engine.blocks.rate_book import RateBook
     from sheetgen.engine.blocks.surveyed import Surveyed
-    from sheetgen.engine.blocks.systems import Layers, Systems
-    from sheetgen.engine.blocks.tasks import Tasks
-    from sheetgen.engine.blocks.zones import Measured, ZoneNames
+    from sheetgen.engine.blocks.taken_off import TakenOff
+    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
 
 # How far a check may be off before it says LOOK, beside those that may not be off at all.
@@ -122,21 +119,10 @@ def make_steps(job: Job, zones: ZoneNames, areas: Areas, price: Price) -> Steps:
 
 
 def make_checks(
-    *,
-    surveyed: Surveyed,
-    measured: Measured,
-    offsets: Offsets,
-    plan: Plan,
-    systems: Systems,
-    layers: Layers,
-    roles: Roles,
-    products: Buying,
-    lines: Lines,
-    tasks: Tasks,
-    compare: Compare,
-    price: Price,
+    *, surveyed: Surveyed, taken: TakenOff, of: RateBook, plan: Plan, products: Buying, after: Afterwards, price: Price
 ) -> Checks:
     """Gather what every check finds."""
+    measured, compare = taken.measured, after.compare
     apart = abs(measured.area - measured.rows_area)
     below = price.cost - price.net
     return Checks(
@@ -146,16 +132,16 @@ def make_checks(
         data_sheets=sum_known(surveyed.data_sheets.doubt_counts),
         zones=measured.zones_with_fault,
         rows=measured.rows_with_fault,
-        offsets=offset_rows_astray(offsets),
+        offsets=offset_rows_astray(taken.offsets),
         pour_plan=plan.planned.uncovered + sum_known(plan.poured.batches.times.faulty),
         pours=plan.planned.looks,
         visits=sum_known((*plan.visits.faulty, plan.work.left_out)),
-        systems=counted(systems.fault),
-        layers=counted(layers.fault),
-        roles=counted(roles.faulty),
+        systems=counted(of.systems.fault),
+        layers=counted(of.layers.fault),
+        roles=counted(of.roles.faulty),
         products=counted(products.fault),
-        lines=counted(lines.fault),
-        tasks=counted(tasks.fault),
+        lines=counted(of.lines.fault),
+        tasks=counted(of.tasks.fault),
         log=compare.log_faults,
         log_dates=compare.log_looks,
         areas_add_up=apart if known(apart) else 0.0,

@@ -7,17 +7,19 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
+from sheetgen.engine.blocks.limits import shown
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import BASES, LINEAR_KINDS, POROSITY_FACTORS, SURFACES
 from sheetgen.engine.materials import bags_before_rounding, mixed_volume_ft3, primed_area_ft2
-from sheetgen.engine.missing import MISSING, above_zero, given, known, value
+from sheetgen.engine.missing import MISSING, above_zero, given, known, ratio, value
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.options import Choices, Scene
     from sheetgen.engine.blocks.zone_pours import ZoneShares
     from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
-    from sheetgen.engine.inputs import Job
+    from sheetgen.engine.inputs import Display, Job
 
 # What is counted for the whole job: every zone has it.
 _WHOLE_JOB = ("once", "visits")
@@ -26,12 +28,16 @@ _WALL = SURFACES.index("wall") + 1.0
 
 @attrs.frozen(kw_only=True)
 class Laid:
-    """The zones as they are laid; nothing of a zone with a fault."""
+    """The zones as a scenario lays them; nothing of a zone with a fault."""
 
     block: ClassVar[str] = "laid"
     over: ClassVar[str | None] = "zones"
     scenario: ClassVar[bool] = True
 
+    faulty: Column = figure("count")
+    system_option: Column = figure("no")
+    colour_option: Column = figure("no")
+    sealer_option: Column = figure("no")
     system_no: Column = figure("no")
     area: Column = figure("area")
     depth: Column = figure("depth")
@@ -132,29 +138,61 @@ class Has:
         return column
 
 
-def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures) -> Laid:
-    """Lay every zone that has no fault."""
-    waste = value(job.takeoff.waste)
+@attrs.frozen(kw_only=True)
+class PlannedPours:
+    """The pours of the scenario that they are planned for, which every other one follows.
+
+    Parameters
+    ----------
+    laid : Laid
+        The zones in that scenario.
+    shares : ZoneShares
+        Its batches and pours by area.
+    """
+
+    laid: Laid
+    shares: ZoneShares
+
+    def of(self, row: int) -> tuple[float, float]:
+        """Return the batches and pours of a zone, missing where one of its pours has a fault [batch, count]."""
+        poured = self.laid.area[row] if self.shares.pour_faults[row] == 0 else MISSING
+        return self.shares.batch_density[row] * poured, self.shares.pour_density[row] * poured
+
+    def volume_share(self, laid: Laid, row: int) -> float:
+        """Return how much is mixed for a zone, against what the pours are planned for [-]."""
+        return 1.0 if laid is self.laid else ratio(laid.mixed[row], self.laid.mixed[row])
+
+
+def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures, choices: Choices, scene: Scene, display: Display) -> Laid:
+    """Lay every zone that has no fault, as the options of a scenario have it; none where an option has a fault."""
     coats_of = [given(system.coats, 1) for system in job.systems]
     yields = [value(system.yield_) for system in job.systems]
     rows: list[Row] = []
     for row, zone in enumerate(job.zones):
-        if zones.fault[row] != 0:
+        if not known(names.started[row]):
             rows.append({})
             continue
-        system_no, area, depth = names.system_no[row], zones.area[row], zones.depth[row]
+        area = zones.area[row] + choices.extra[row]
+        if zones.fault[row] != 0 or scene.faults > 0 or shown(area, "area", display) <= 0:
+            rows.append({"faulty": 1.0})
+            continue
+        system_no, depth = choices.system_no[row], choices.depth[row] * scene.depth_factor
         # A zone without a choice is of system 1, even where nothing is typed for it.
         coats = at(coats_of, system_no) if system_no <= len(job.systems) else 1.0
         fill = given(zone.fill, 0)
         factor = at(POROSITY_FACTORS, names.porosity_no[row])
         rows.append(
             {
+                "faulty": 0.0,
+                "system_option": choices.system_option[row],
+                "colour_option": choices.colour_option[row],
+                "sealer_option": choices.sealer_option[row],
                 "system_no": system_no,
                 "area": area,
                 "depth": depth,
                 "coats": coats,
                 "fill": fill,
-                "mixed": mixed_volume_ft3(area, depth, coats, fill, waste),
+                "mixed": mixed_volume_ft3(area, depth, coats, fill, scene.waste),
                 "porous": primed_area_ft2(area, 0, factor),
                 "yield_": at(yields, system_no),
             }
@@ -162,15 +200,15 @@ def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures) -> Laid:
     return table(Laid, rows)
 
 
-def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, shares: ZoneShares) -> Basis:
-    """Count what doses and rates refer to, zone by zone."""
+def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, planned: PlannedPours) -> Basis:
+    """Count what doses and rates refer to, zone by zone; batches follow the mixed volume from those that are planned."""
     rows: list[Row] = []
     for row in range(len(job.zones)):
-        if zones.fault[row] != 0:
+        if laid.faulty[row] != 0:
             rows.append({})
             continue
         area, surface = laid.area[row], names.surface_no[row]
-        poured = area if shares.pour_faults[row] == 0 else MISSING
+        batches, pours = planned.of(row)
         counts: Row = {kind: getattr(zones, kind)[row] for kind in LINEAR_KINDS}
         rows.append(
             counts
@@ -184,8 +222,8 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, share
                 "bags": bags_before_rounding(laid.mixed[row], above_zero(laid.yield_[row])),
                 "zones": 1.0,
                 "hollow": given(job.zones[row].hollow_area, 0),
-                "batches": shares.batch_density[row] * poured,
-                "pours": shares.pour_density[row] * poured,
+                "batches": batches * planned.volume_share(laid, row),
+                "pours": pours,
                 "visits": 0.0,  # counted for the whole job, as what counts once
             }
         )

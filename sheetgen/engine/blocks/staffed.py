@@ -53,11 +53,11 @@ class Staffed:
         return tuple(getattr(self, one.name) for one in attrs.fields(Staffed) if one.name not in _BY_SCENARIO)
 
 
-def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan) -> Staffed:
+def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan, difficulty: float) -> Staffed:
     """Cost the hours of tasks and visits, of waiting, and of what is paid without either."""
     layout = plan.poured.layout
     tasks = of_tasks.tasks
-    labour = make_labour(of_tasks, plan.counts)
+    labour = make_labour(of_tasks, plan.counts, difficulty)
     stage_wages = make_stage_wages(plan.stages, mean_wage_of(tasks, labour))
     wages = make_planned_wages(stage_wages)
     costs = make_waiting_costs(layout.hands, plan.waiting, wages)

@@ -1,4 +1,4 @@
-"""The topping of each system, and what its layers need."""
+"""The topping of each system in a scenario, and what its layers need."""
 # ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import attrs
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import LAYER_KINDS
 from sheetgen.engine.materials import bags_before_rounding, need_of_basis, whole_bags
-from sheetgen.engine.missing import MISSING, above_zero, known, ratio, value
+from sheetgen.engine.missing import MISSING, above_zero, known, larger, ratio, sixth, up, value
 from sheetgen.engine.totals import Column, at, totals_by_number
 from sheetgen.engine.values import figure
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
 
 _PRIMER_FIRST = LAYER_KINDS.index("primer_first") + 1.0
+_COLOUR, _SEALER = LAYER_KINDS.index("colour") + 1.0, LAYER_KINDS.index("sealer") + 1.0
 
 
 @attrs.frozen(kw_only=True)
@@ -35,6 +36,8 @@ class Topping:
     product_no: Column = figure("no")
     area: Column = figure("area")
     porous: Column = figure("area")
+    colour_area: Column = figure("area")
+    sealer_area: Column = figure("area")
     fill_volume: Column = figure("area*depth")
     coat_volume: Column = figure("area*depth")
     fill_mean: Column = figure("depth")
@@ -64,13 +67,25 @@ class LayerNeeds:
     need: Column = figure("pack")
 
 
-def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags) -> Topping:
-    """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none."""
+def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags, planned: Topping | None) -> Topping:
+    """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none.
+
+    Parameters
+    ----------
+    job, systems, names, laid
+        What is laid where, in one scenario.
+    poured : PouredBags
+        The bags of the planned pours.
+    planned : Topping or None
+        The toppings that the pours are planned for, None for these themselves.
+    """
 
     def by_system(column: Column) -> Column:
         return totals_by_number(column, names.started, laid.system_no, len(job.systems))
 
     areas, volumes, porous = by_system(laid.area), by_system(laid.mixed), by_system(laid.porous)
+    coloured = by_system(_unless_changed(laid.area, laid.colour_option))
+    sealed = by_system(_unless_changed(laid.area, laid.sealer_option))
     fills = by_system(tuple(a * f for a, f in zip(laid.area, laid.fill, strict=True)))
     coats = by_system(tuple(a * t for a, t in zip(laid.area, laid.depth, strict=True)))
     uses = [flag(holds=area > 0) if known(area) and known(begun) else MISSING for area, begun in zip(areas, systems.started, strict=True)]
@@ -83,7 +98,8 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         area, mixed = areas[row], volumes[row]
         bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
         by_volume = whole_bags(bags)
-        batch_bags = poured.bags[row]
+        by_batch = _scaled(poured.bags[row], bags, planned.bags_raw[row]) if planned else poured.bags[row]
+        batch_bags = larger(0.0, by_batch - value(job.crew.part_bags))
         most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
         sharing = at(users, product_no)
@@ -92,6 +108,8 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
                 "product_no": product_no,
                 "area": area,
                 "porous": porous[row],
+                "colour_area": coloured[row],
+                "sealer_area": sealed[row],
                 "fill_volume": fills[row],
                 "coat_volume": coats[row],
                 "fill_mean": ratio(fills[row], area),
@@ -111,15 +129,31 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
     return table(Topping, rows)
 
 
+def _unless_changed(areas: Column, options: Column) -> Column:
+    """Return the areas without those where an option brings another product."""
+    return tuple(area * flag(holds=option == 0) if known(option) else MISSING for area, option in zip(areas, options, strict=True))
+
+
+def _scaled(poured: float, raw: float, planned: float) -> float:
+    """Scale the bags of the planned pours to what is mixed in another scenario [bag]."""
+    if not known(poured) or sixth(raw) == sixth(planned):
+        return poured  # not rounded: a batch may take half a bag
+    return up(poured * raw / planned) if planned != 0 else 0.0
+
+
 def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
-    """Compute what each layer covers and needs: an open slab takes more of the first primer coat only."""
+    """Compute what each layer covers and needs.
+
+    An open slab takes more of the first primer coat only; zones with an option's colour or sealer take none of the system's.
+    """
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
             rows.append({})
             continue
         system_no, kind_no = layers.system_no[row], layers.kind_no[row]
-        plain = at(topping.area, system_no) * layers.coats_used[row]
+        areas = {_COLOUR: topping.colour_area, _SEALER: topping.sealer_area}.get(kind_no, topping.area)
+        plain = at(areas, system_no) * layers.coats_used[row]
         porous = MISSING
         if known(kind_no):
             porous = at(topping.porous, system_no) if kind_no == _PRIMER_FIRST else 0.0

@@ -12,7 +12,7 @@ from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.task_work import TaskWork, if_used
 from sheetgen.engine.labour import task_cost
 from sheetgen.engine.lists import SET_UP_PER, SURFACES
-from sheetgen.engine.missing import MISSING, cents, given, known, ratio, value
+from sheetgen.engine.missing import MISSING, cents, given, known, ratio
 from sheetgen.engine.totals import Column, total
 from sheetgen.engine.values import figure
 from sheetgen.engine.visits import idle_h
@@ -90,7 +90,9 @@ class Work:
     paid_hours: float = figure("hour")
 
 
-def make_own_labour(job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, basis: Basis, has: Has) -> OwnLabour:
+def make_own_labour(
+    job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, basis: Basis, has: Has, difficulty: float
+) -> OwnLabour:
     """Compute the hours of each task; one with a fault has none, one that is not used has 0."""
     rows: list[Row] = []
     for row, task in enumerate(job.tasks):
@@ -108,7 +110,7 @@ def make_own_labour(job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, 
         set_ups = _set_ups(tasks.set_up_no[row], scope.basis_no, quantity, places, reckoned.pours_there[row])
         # Before any fault: what task_hours() of engine.labour gives wherever its rate is in range.
         per_job = given(task.set_up, 0) * set_ups + weighted * reckoned.unit_time[row]
-        task_hours = value(job.effort.difficulty) * per_job
+        task_hours = difficulty * per_job
         rows.append(
             dict(zip((f"basis_{code}" for code in SURFACES), on, strict=True))
             | dict(zip((f"zones_{code}" for code in SURFACES), zones_on, strict=True))
@@ -129,7 +131,7 @@ def make_own_labour(job: Job, tasks: Tasks, reckoned: TaskWork, ground: Ground, 
     return table(OwnLabour, rows)
 
 
-def make_labour(of: WorkOfTasks, visits: VisitCounts) -> Labour:
+def make_labour(of: WorkOfTasks, visits: VisitCounts, difficulty: float) -> Labour:
     """Add what every visit takes, and cost the hours."""
     rows: list[Row] = []
     for row, begun in enumerate(of.tasks.started):
@@ -138,7 +140,7 @@ def make_labour(of: WorkOfTasks, visits: VisitCounts) -> Labour:
             continue
         set_up, time = of.reckoned.visit_set_up[row], of.reckoned.visit_time[row]
         # What no visit takes is none of it, however many visits there are.
-        by_visit = 0.0 if set_up == time == 0 else set_up * visits.people + time * visits.visits
+        by_visit = 0.0 if set_up == time == 0 else set_up * visits.people + difficulty * time * visits.visits
         hours = of.own_hours[row] + by_visit
         rows.append({"visit_hours": by_visit, "hours": hours, "cost": task_cost(hours, of.tasks.loaded[row])})
     return table(Labour, rows)
@@ -165,6 +167,38 @@ def make_work(tasks: Tasks, labour: Labour, waiting: PourWaiting, costs: Waiting
     mean_wage = mean_wage_of(tasks, labour)
     waiting_hours, waiting_cost = total(waiting.waiting, pours.started), total(costs.waiting_cost, pours.started)
     idle_hours = idle_h(paid_h, hours, waiting_hours)
+    idle_cost = cents(idle_hours * mean_wage) if idle_hours != 0 else 0.0
+    return Work(
+        hours=hours,
+        task_cost=task_cost,
+        mean_wage=mean_wage,
+        waiting_hours=waiting_hours,
+        waiting_cost=waiting_cost,
+        idle_hours=idle_hours,
+        idle_cost=idle_cost,
+        cost=task_cost + waiting_cost + idle_cost,
+        paid_hours=hours + waiting_hours + idle_hours,
+    )
+
+
+def make_scaled_work(tasks: Tasks, labour: Labour, planned: Work, batches: float, planned_batches: float) -> Work:
+    """Add all tasks of a scenario up; waiting follows the batches, and idle hours the rest, from those that are planned.
+
+    Parameters
+    ----------
+    tasks, labour
+        The tasks, and their hours in the scenario.
+    planned : Work
+        The work that pours and visits are planned for.
+    batches, planned_batches : float
+        Batches of all zones in the scenario, and of the planned pours [batch].
+    """
+    hours, task_cost = total(labour.hours, tasks.started), total(labour.cost, tasks.started)
+    mean_wage = mean_wage_of(tasks, labour)
+    waited = ratio(batches, planned_batches) if planned_batches != 0 else 0.0
+    waiting_hours, waiting_cost = planned.waiting_hours * waited, cents(planned.waiting_cost * waited)
+    there = planned.hours + planned.waiting_hours
+    idle_hours = planned.idle_hours * ratio(hours + waiting_hours, there) if planned.idle_hours != 0 else 0.0
     idle_cost = cents(idle_hours * mean_wage) if idle_hours != 0 else 0.0
     return Work(
         hours=hours,
