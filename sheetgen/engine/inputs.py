@@ -75,9 +75,12 @@ PLAN_ROWS: Final = {
     "batches": 300,
     "visits": 20,
     "buy": 40,
+    "opening_texts": 3,
+    "preparation_texts": 3,
     "proposal_prep": 10,
     "proposal_repairs": 10,
     "not_included": 10,
+    "terms_texts": 12,
 }
 # Inches are typed beside feet under the same name with this ending.
 _INCHES: Final = "_in"
@@ -142,9 +145,12 @@ class Job:
     terms: PaymentTerms = _fields(PaymentTerms)
     payments: tuple[Payment, ...] = _rows(Payment)
     proposal: Proposal = _fields(Proposal)
+    opening_texts: tuple[ListRow, ...] = _rows(ListRow)
+    preparation_texts: tuple[ListRow, ...] = _rows(ListRow)
     proposal_prep: tuple[ListRow, ...] = _rows(ListRow)
     proposal_repairs: tuple[ListRow, ...] = _rows(ListRow)
     not_included: tuple[ListRow, ...] = _rows(ListRow)
+    terms_texts: tuple[ListRow, ...] = _rows(ListRow)
     buying: BuyList = _fields(BuyList)
     buy: tuple[ListRow, ...] = _rows(ListRow)
     firm: Firm = _fields(Firm)
@@ -364,4 +370,22 @@ class Display:
             Number in the job's display unit [unit of the expression].
         """
         factor, offset = linear(unit, "us", self.system)
+        return x * factor + offset
+
+    def back(self, x: float, unit: str) -> float:
+        """Return a number in the display unit of the job as the engine has it.
+
+        Parameters
+        ----------
+        x : float
+            Number in the job's display unit [unit of the expression].
+        unit : str
+            Unit expression.
+
+        Returns
+        -------
+        float
+            Number in the US display unit [unit of the expression].
+        """
+        factor, offset = linear(unit, self.system, "us")
         return x * factor + offset

@@ -5,12 +5,15 @@ from __future__ import annotations
 from sheetgen.engine.all_figures import names
 from sheetgen.engine.blocks import afterwards, checks, hours
 from sheetgen.engine.blocks.accepted import make_accepted
+from sheetgen.engine.blocks.bare_zones import make_bare_zones
 from sheetgen.engine.blocks.bidding import Site
 from sheetgen.engine.blocks.buy_list import make_buy_list
 from sheetgen.engine.blocks.needs import make_buying
-from sheetgen.engine.blocks.proposal import make_validity
+from sheetgen.engine.blocks.options import make_option_doubts
+from sheetgen.engine.blocks.proposal import make_lists, make_validity
 from sheetgen.engine.blocks.rate_book import make_rate_book
 from sheetgen.engine.blocks.registers import make_registers
+from sheetgen.engine.blocks.scope_page import make_zone_scope
 from sheetgen.engine.blocks.surveyed import make_surveyed
 from sheetgen.engine.blocks.taken_off import make_taken_off
 from sheetgen.engine.inputs import Display, Job, convert_job, inputs, padded, row_unit, with_whole_plan, with_whole_survey
@@ -55,7 +58,9 @@ def compute(job: Job) -> Values:
         layers=of.layers,
         display=display,
     )
-    collect.all(*taken.blocks(), *of.blocks(), *survey.blocks())
+    bare = make_bare_zones(taken.names, of.layer_sums)
+    doubts = make_option_doubts(us_job, taken.scenes.options, taken.names, bare, of.layer_sums)
+    collect.all(*taken.blocks(), *of.blocks(), bare, doubts, *survey.blocks())
 
     scenes = taken.scenes
     site = Site(names=taken.names, lone=taken.lone, zones=taken.zones, repairs=survey.repairs, scenes=scenes, display=display)
@@ -67,7 +72,10 @@ def compute(job: Job) -> Values:
 
     bid, materials = accepted.bid, accepted.bid.materials
     buying = make_buying(us_job, of.products, of.systems, materials.needs)
-    collect.all(buying, *make_buy_list(us_job, of.products, buying).blocks(), make_validity(us_job))
+    lists = make_lists(us_job, survey.slab, survey.verdicts, accepted.prepares)
+    first_rows = {"colour": accepted.plan.system_rows.colour_row, "sealer": of.layer_sums.sealer_row}
+    collect.all(buying, *make_buy_list(us_job, of.products, buying).blocks(), make_validity(us_job), *lists.blocks())
+    collect.all(make_zone_scope(bid.laid, of.layers, scenes.options, first_rows))
     to = hours.Matching(
         task_register=known.tasks,
         zone_register=known.zones,
@@ -92,7 +100,17 @@ def compute(job: Job) -> Values:
         prices={scenario: one.price for scenario, one in bids.items()},
     )
     after = afterwards.make_afterwards(us_job, known.products, to, estimate, display)
-    found = checks.make_checks(surveyed=survey, taken=taken, of=of, plan=accepted.plan, products=buying, after=after, price=bid.price)
+    found = checks.make_checks(
+        surveyed=survey,
+        taken=taken,
+        of=of,
+        plan=accepted.plan,
+        products=buying,
+        doubts=doubts,
+        lists=lists,
+        after=after,
+        price=bid.price,
+    )
     steps = checks.make_steps(us_job, taken.names, taken.areas, bid.price)
     collect.all(*after.blocks(), found, steps, checks.make_master(found, display))
     return collect.values()

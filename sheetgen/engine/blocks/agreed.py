@@ -8,7 +8,8 @@ import attrs
 
 from sheetgen.engine.blocks.contract import Contract, WhatIfs, make_contract, make_what_ifs
 from sheetgen.engine.blocks.options import OptionPrices, Options, make_option_prices
-from sheetgen.engine.blocks.payments import Paying, Payments, make_paying, make_payments
+from sheetgen.engine.blocks.payments import Paying, Payments, make_payments
+from sheetgen.engine.blocks.quote import Quote, make_quote
 from sheetgen.engine.scenarios import BY_NAME
 
 if TYPE_CHECKING:
@@ -29,6 +30,7 @@ class Agreed:
     what_ifs: WhatIfs
     payments: Payments
     paying: Paying
+    quote: Quote
 
     def blocks(self) -> tuple[Figures, ...]:
         """Return all blocks of figures."""
@@ -40,11 +42,12 @@ def make_agreed(job: Job, options: Options, of: Mapping[str, Price], orders: Ord
     alone = {int(scenario.alone): of[name].net for name, scenario in BY_NAME.items() if scenario.alone}
     option_prices = make_option_prices(job, options, alone, of["as_bid"].net)
     contract = make_contract(job, options, option_prices, of, orders)
-    payments = make_payments(job, contract.total)
+    payments, paying = make_payments(job, contract.total)
     return Agreed(
         option_prices=option_prices,
         contract=contract,
         what_ifs=make_what_ifs(of),
         payments=payments,
-        paying=make_paying(payments),
+        paying=paying,
+        quote=make_quote(options, option_prices, contract, paying),
     )

@@ -6,18 +6,29 @@ from typing import TYPE_CHECKING
 
 import attrs
 
-from sheetgen.engine.blocks.laid import Basis, Has, Laid, PlannedPours, make_basis, make_has, make_laid
+from sheetgen.engine.blocks.laid import Basis, Has, Laid, PlannedPours, make_basis, make_has, make_laid, with_shares
 from sheetgen.engine.blocks.materials import Bought, Materials, make_materials
-from sheetgen.engine.blocks.options import OptionOn, Options, Scene, make_choices, make_option_on, make_scene
+from sheetgen.engine.blocks.option_on import OptionOn, Scene, make_option_on, make_scene
 from sheetgen.engine.blocks.plan_work import WorkOfTasks
 from sheetgen.engine.blocks.price import Price, Sides, make_price
 from sheetgen.engine.blocks.scope import Ground
-from sheetgen.engine.blocks.work import Labour, OwnLabour, Work, make_labour, make_own_labour, make_scaled_work
+from sheetgen.engine.blocks.wins import Wins, make_wins
+from sheetgen.engine.blocks.work import (
+    Labour,
+    OwnLabour,
+    PlannedHours,
+    TaskScope,
+    Work,
+    make_labour,
+    make_own_labour,
+    make_task_scope,
+    make_work,
+)
 from sheetgen.engine.scenarios import BY_NAME
 from sheetgen.engine.totals import total
 
 if TYPE_CHECKING:
-    from sheetgen.engine.blocks.options import Choices
+    from sheetgen.engine.blocks.options import Options
     from sheetgen.engine.blocks.slab import Repairs
     from sheetgen.engine.blocks.task_work import TaskWork
     from sheetgen.engine.blocks.tasks import Tasks
@@ -35,9 +46,9 @@ class Scenes:
     on: dict[str, OptionOn]
     scene: dict[str, Scene]
 
-    def choices(self, job: Job, name: str, names: ZoneNames, lone: Lone) -> Choices:
-        """Return what a scenario makes of each zone."""
-        return make_choices(job, self.options, self.on[name], names, lone)
+    def wins(self, job: Job, name: str, names: ZoneNames, lone: Lone) -> Wins:
+        """Return what the options of a scenario make of each zone."""
+        return make_wins(job, self.options, self.on[name], names, lone)
 
     def alike(self, name: str) -> tuple[object, ...]:
         """Return what tells two scenarios apart: one with the same has the same figures."""
@@ -46,8 +57,8 @@ class Scenes:
 
 def make_scenes(job: Job, options: Options) -> Scenes:
     """Set up every scenario."""
-    on = {name: make_option_on(options, scenario) for name, scenario in BY_NAME.items()}
-    scenes = {name: make_scene(job, options, on[name], scenario) for name, scenario in BY_NAME.items()}
+    on = {name: make_option_on(job, options, scenario) for name, scenario in BY_NAME.items()}
+    scenes = {name: make_scene(job, on[name], scenario) for name, scenario in BY_NAME.items()}
     return Scenes(options=options, on=on, scene=scenes)
 
 
@@ -62,10 +73,9 @@ class Site:
     scenes: Scenes
     display: Display
 
-    def laid(self, job: Job, name: str) -> Laid:
+    def laid(self, job: Job, name: str, wins: Wins) -> Laid:
         """Lay the zones as a scenario has them."""
-        choices = self.scenes.choices(job, name, self.names, self.lone)
-        return make_laid(job, self.names, self.zones, choices, self.scenes.scene[name], self.display)
+        return make_laid(job, self.names, self.zones, wins, self.scenes.scene[name], self.display)
 
     def ground(self, laid: Laid) -> Ground:
         """Return the zones that lines and tasks may count in a scenario."""
@@ -80,9 +90,11 @@ class Site:
 class Bid:
     """One scenario of the bid."""
 
+    wins: Wins
     laid: Laid
     basis: Basis
     has: Has
+    task_scope: TaskScope
     own_labour: OwnLabour
     labour: Labour
     work: Work
@@ -91,7 +103,7 @@ class Bid:
 
     def by_scenario(self) -> tuple[Figures, ...]:
         """Return all blocks of figures."""
-        own = (self.laid, self.basis, self.has, self.own_labour, self.labour, self.work, self.price)
+        own = (self.wins, self.laid, self.basis, self.has, self.task_scope, self.own_labour, self.labour, self.work, self.price)
         return (*own, *self.materials.by_scenario())
 
 
@@ -102,6 +114,7 @@ class Crews:
     tasks: Tasks
     reckoned: TaskWork
     counts: VisitCounts
+    planned: PlannedHours
 
 
 @attrs.frozen(kw_only=True)
@@ -143,20 +156,23 @@ class Bidding:
         """Reckon a scenario: its waiting and idle hours follow the accepted one."""
         site, crews, accepted = self.site, self.crews, self.accepted
         difficulty = site.scenes.scene[name].difficulty
-        laid = site.laid(job, name)
+        wins = site.scenes.wins(job, name, site.names, site.lone)
+        laid = with_shares(site.laid(job, name, wins), accepted.laid)
         basis = make_basis(job, site.names, site.zones, laid, self.pours)
         has = make_has(basis)
         ground = site.ground(laid)
-        own = make_own_labour(job, crews.tasks, crews.reckoned, ground, basis, has, difficulty)
+        task_scope = make_task_scope(job, crews.tasks, crews.reckoned, ground, basis, has)
+        own = make_own_labour(job, crews.tasks, crews.reckoned, task_scope, difficulty)
         of_tasks = WorkOfTasks(tasks=crews.tasks, reckoned=crews.reckoned, own_hours=own.own_hours)
         labour = make_labour(of_tasks, crews.counts, difficulty)
-        batches, planned_batches = site.batches(basis), site.batches(accepted.basis)
-        work = make_scaled_work(crews.tasks, labour, accepted.work, batches, planned_batches)
+        work = make_work(crews.tasks, labour, crews.planned, site.batches(basis))
         materials = make_materials(job, self.bought, ground, basis, accepted.materials)
         return Bid(
+            wins=wins,
             laid=laid,
             basis=basis,
             has=has,
+            task_scope=task_scope,
             own_labour=own,
             labour=labour,
             work=work,

@@ -21,13 +21,19 @@ if TYPE_CHECKING:
 
 @attrs.frozen(kw_only=True)
 class BuyRanks:
-    """Where each product stands on the list."""
+    """Where each product stands on the list, and what it brings to it."""
 
     block: ClassVar[str] = "products"
     over: ClassVar[str | None] = "products"
     scenario: ClassVar[bool] = False
 
+    buying: Column = figure("count")
+    order: Column = figure("no")
     buy_rank: Column = figure("no")
+    buy_weight: Column = figure("mass")
+    buy_pallets: Column = figure("number")
+    buy_cost: Column = figure("money")
+    unweighed: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
@@ -77,32 +83,48 @@ class BuyList:
 
 def make_buy_list(job: Job, products: Products, buying: Buying) -> BuyList:
     """List the products that are to be bought; what a list has no rows for is still in its totals."""
-    wanted = [row for row, count in enumerate(buying.to_buy) if count > 0]
-    ranks = [MISSING] * len(job.products)
-    for rank, row in enumerate(wanted, start=1):
-        ranks[row] = float(rank)
-    listed = [_bought(job, row, products, buying) for row in wanted]
-    shown = listed[: len(job.buy)]
-    rows: list[Row] = [*shown, *({} for _ in range(len(job.buy) - len(shown)))]
+    ranks = _ranks(job, products, buying)
+    places = {rank: row for row, rank in enumerate(ranks.buy_rank)}
+    rows = [_listed(places[rank], products, buying, ranks) if rank in places else {} for rank in range(1, len(job.buy) + 1)]
     start, lead = job.crew.start_date, value(job.buying.lead_days)
     totals = BuyTotals(
         need_by=MISSING if start is None else serial(start) - lead,
-        weight=sum_known(one["weight"] for one in listed),
-        pallets=sum_known(one["pallets"] for one in listed),
-        cost=sum_known(one["cost"] for one in listed),
-        unknown_weight=sum(flag(holds=not known(one["weight"])) for one in listed),
+        weight=sum_known(ranks.buy_weight),
+        pallets=sum_known(ranks.buy_pallets),
+        cost=sum_known(ranks.buy_cost),
+        unknown_weight=sum_known(ranks.unweighed),
     )
-    return BuyList(ranks=BuyRanks(buy_rank=tuple(ranks)), rows=table(Buy, rows), totals=totals)
+    return BuyList(ranks=ranks, rows=table(Buy, rows), totals=totals)
 
 
-def _bought(job: Job, row: int, products: Products, buying: Buying) -> Row:
-    product, count = job.products[row], buying.to_buy[row]
+def _ranks(job: Job, products: Products, buying: Buying) -> BuyRanks:
+    rows: list[Row] = []
+    rank = 0.0
+    for row, product in enumerate(job.products):
+        if not known(products.started[row]):
+            rows.append({})
+            continue
+        count = buying.to_buy[row]
+        wanted = count > 0
+        rows.append({"buying": flag(holds=wanted), "order": row + 1.0, "unweighed": flag(holds=wanted and product.mass is None)})
+        if wanted:
+            rank += 1
+            rows[-1] |= {
+                "buy_rank": rank,
+                "buy_weight": count * value(product.mass),
+                "buy_pallets": count / above_zero(value(product.per_pallet)),
+                "buy_cost": cents(count * value(product.price)),
+            }
+    return table(BuyRanks, rows)
+
+
+def _listed(row: int, products: Products, buying: Buying, ranks: BuyRanks) -> Row:
     return {
         "product_no": row + 1.0,
-        "to_buy": count,
+        "to_buy": buying.to_buy[row],
         "size": products.pack_size[row],
-        "weight": count * value(product.mass),
-        "pallets": count / above_zero(value(product.per_pallet)),
+        "weight": ranks.buy_weight[row],
+        "pallets": ranks.buy_pallets[row],
         "left_over": buying.left_over[row],
-        "cost": cents(count * value(product.price)),
+        "cost": ranks.buy_cost[row],
     }

@@ -9,7 +9,7 @@ import attrs
 
 from sheetgen.engine.blocks.table import flag
 from sheetgen.engine.missing import cents, given, ratio, value
-from sheetgen.engine.totals import total
+from sheetgen.engine.totals import sum_known, total
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
@@ -64,12 +64,8 @@ class WhatIfs:
 def make_contract(job: Job, options: Options, prices: OptionPrices, of: Mapping[str, Price], orders: Orders) -> Contract:
     """Add up what is agreed; what an accepted option costs and brings is read where all of them are taken together."""
     as_bid, accepted = of["as_bid"], of["accepted"]
-
-    def of_taken(figures: Column) -> float:
-        return total(tuple(one if taken == 1 else 0.0 for one, taken in zip(figures, options.taken, strict=True)), options.started)
-
     base = given(job.contract.base_fixed, as_bid.net)
-    added = of_taken(prices.price)
+    added = total(prices.taken_price, options.started)
     net, tax_share = base + added, value(job.policy.price_tax)
     tax, orders_tax = cents(net * tax_share), cents(orders.price * tax_share)
     cost = accepted.cost + orders.cost
@@ -77,7 +73,7 @@ def make_contract(job: Job, options: Options, prices: OptionPrices, of: Mapping[
         base_now=as_bid.net,
         base=base,
         options=added,
-        options_together=accepted.net - as_bid.net - of_taken(prices.price_now),
+        options_together=accepted.net - as_bid.net - total(prices.taken_now, options.started),
         net=net,
         orders=orders.price,
         tax=tax,
@@ -95,8 +91,7 @@ def _unfixed(job: Job, options: Options) -> float:
     """Count the prices that a dated proposal leaves open: they would move with every change of the book [count]."""
     if job.proposal.date is None:
         return 0.0
-    loose = (fault == 0 and option.fixed is None for option, fault in zip(job.options, options.fault, strict=True))
-    return float(sum(loose)) + flag(holds=job.contract.base_fixed is None)
+    return sum_known(options.unfixed) + flag(holds=job.contract.base_fixed is None)
 
 
 def make_what_ifs(of: Mapping[str, Price]) -> WhatIfs:

@@ -10,13 +10,14 @@ from sheetgen.engine.blocks import lines, needs, swaps, topping
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Basis
+    from sheetgen.engine.blocks.layer_sums import LayerSums
     from sheetgen.engine.blocks.lines import LineNeeds, Lines
     from sheetgen.engine.blocks.needs import Needs, Stock
     from sheetgen.engine.blocks.options import Options
     from sheetgen.engine.blocks.pour_sizes import PouredBags
     from sheetgen.engine.blocks.rates import Products
     from sheetgen.engine.blocks.scope import Ground
-    from sheetgen.engine.blocks.swaps import Swaps
+    from sheetgen.engine.blocks.swaps import Swaps, ZoneSwaps
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.topping import LayerNeeds, Topping
     from sheetgen.engine.inputs import Job
@@ -29,7 +30,7 @@ class Bought:
 
     Parameters
     ----------
-    systems, layers, lines, products, options
+    systems, layers, layer_sums, lines, products, options
         Where products are named.
     poured : PouredBags
         Bags of the planned pours.
@@ -39,6 +40,7 @@ class Bought:
 
     systems: Systems
     layers: Layers
+    layer_sums: LayerSums
     lines: Lines
     products: Products
     options: Options
@@ -53,13 +55,14 @@ class Materials:
     topping: Topping
     layer_needs: LayerNeeds
     line_needs: LineNeeds
+    zone_swaps: ZoneSwaps
     swaps: Swaps
     needs: Needs
     stock: Stock
 
     def by_scenario(self) -> tuple[Figures, ...]:
         """Return all blocks of figures."""
-        return (self.topping, self.layer_needs, self.line_needs, self.swaps, self.needs, self.stock)
+        return (self.topping, self.layer_needs, self.line_needs, self.zone_swaps, self.swaps, self.needs, self.stock)
 
 
 def make_materials(job: Job, of: Bought, ground: Ground, basis: Basis, planned: Materials | None) -> Materials:
@@ -75,9 +78,10 @@ def make_materials(job: Job, of: Bought, ground: Ground, basis: Basis, planned: 
         The materials that the pours are planned for, None for these themselves.
     """
     toppings = topping.make_topping(job, of.systems, ground.names, ground.laid, of.poured, planned.topping if planned else None)
-    layer_needs = topping.make_layer_needs(of.layers, toppings)
+    layer_needs = topping.make_layer_needs(of.layers, toppings, ground, len(job.systems))
     line_needs = lines.make_line_needs(job, of.lines, ground, basis, of.visits)
-    swapped = swaps.make_swaps(job, of.options, of.layers, ground)
+    zone_swaps = swaps.make_zone_swaps(job, ground, of.layer_sums)
+    swapped = swaps.make_swaps(of.options, ground, zone_swaps)
     asked = needs.Asked(
         systems=of.systems,
         layers=of.layers,
@@ -93,6 +97,7 @@ def make_materials(job: Job, of: Bought, ground: Ground, basis: Basis, planned: 
         topping=toppings,
         layer_needs=layer_needs,
         line_needs=line_needs,
+        zone_swaps=zone_swaps,
         swaps=swapped,
         needs=wanted,
         stock=needs.make_stock(of.products, wanted),

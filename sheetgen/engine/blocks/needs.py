@@ -34,7 +34,7 @@ class Needs:
 
     from_layers: Column = figure("pack")
     from_lines: Column = figure("pack")
-    from_options: Column = figure("pack")
+    from_swaps: Column = figure("pack")
     bags: Column = figure("bag")
     bags_raw: Column = figure("bag")
     need: Column = figure("pack")
@@ -105,7 +105,7 @@ def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
     begun = asked.options.started
     coloured = totals_by_number(asked.swaps.colour_need, begun, asked.options.colour_no, count)
     sealed = totals_by_number(asked.swaps.sealer_need, begun, asked.options.sealer_no, count)
-    from_options = tuple(map(add, coloured, sealed))
+    from_swaps = tuple(map(add, coloured, sealed))
     bags = totals_by_number(asked.topping.bags, *of_systems)
     bags_raw = totals_by_number(asked.topping.bags_raw, *of_systems)
     rows: list[Row] = []
@@ -113,14 +113,14 @@ def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
         if not known(products.started[row]):
             rows.append({})
             continue
-        spread = from_layers[row] + from_lines[row] + from_options[row]
+        spread = from_layers[row] + from_lines[row] + from_swaps[row]
         need = spread + bags[row]
         packages = whole_packages(need, products.pack_size[row]) if need != 0 else 0.0
         rows.append(
             {
                 "from_layers": from_layers[row],
                 "from_lines": from_lines[row],
-                "from_options": from_options[row],
+                "from_swaps": from_swaps[row],
                 "bags": bags[row],
                 "bags_raw": bags_raw[row],
                 "need": need,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
-from sheetgen.engine.missing import cents, given, sixth, value
+from sheetgen.engine.missing import MISSING, cents, given, sixth, value
 from sheetgen.engine.names import key
 from sheetgen.engine.records import filled
 from sheetgen.engine.totals import total
@@ -34,13 +34,21 @@ class Payments:
     scenario: ClassVar[bool] = False
 
     started: Column = figure("count")
+    order: Column = figure("no")
     last: Column = figure("count")
-    fault: Column = figure("no")
-    faulty: Column = figure("count")
-    only_look: Column = figure("count")
+    by_share: Column = figure("money")
+    own: Column = figure("money")
+    advance: Column = figure("money")
     payment: Column = figure("money")
     held: Column = figure("money")
     to_pay: Column = figure("money")
+    gap: Column = figure("money")
+    rest_fault: Column = figure("no")
+    last_fault: Column = figure("no")
+    amount_fault: Column = figure("no")
+    fault: Column = figure("no")
+    faulty: Column = figure("count")
+    only_look: Column = figure("count")
 
 
 @attrs.frozen(kw_only=True)
@@ -51,16 +59,13 @@ class Paying:
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = False
 
+    used: float = figure("count")
+    rest: float = figure("money")
     sum: float = figure("money")
     held: float = figure("money")
 
 
-def _asked(step: Payment, price: float) -> float:
-    """Return what is typed of a step: an amount, else a share of the price [money]."""
-    return given(step.amount, cents(value(step.share) * price))
-
-
-def make_payments(job: Job, price: float) -> Payments:
+def make_payments(job: Job, price: float) -> tuple[Payments, Paying]:
     """Split the price with tax up; the last step takes what the others leave, to the cent.
 
     Parameters
@@ -72,34 +77,45 @@ def make_payments(job: Job, price: float) -> Payments:
     """
     begun = [filled(step) for step in job.payments]
     last = max((row for row, here in enumerate(begun) if here), default=-1)
-    asked = [_asked(step, price) for step in job.payments]
-    rest = price - math.fsum(amount for row, amount in enumerate(asked) if begun[row] and row != last)
+    rows = [_asked(step, price, last=row == last) if begun[row] else {} for row, step in enumerate(job.payments)]
+    rest = price - math.fsum(row["advance"] for row in rows if row)
     retainage = value(job.terms.retainage)
-    rows: list[Row] = []
-    for row, step in enumerate(job.payments):
-        if not begun[row]:
-            rows.append({})
-            continue
-        payment = rest if row == last else asked[row]
-        amount_fault = NO_AMOUNT * flag(holds=row != last and step.share is None and step.amount is None)
-        rest_fault = first_fault(BELOW_ZERO * flag(holds=sixth(rest) < 0), NOT_THE_REST * flag(holds=sixth(abs(asked[row] - rest)) > _NEAR))
-        fault = first_fault(NO_NAME * flag(holds=key(step.name) is None), amount_fault, rest_fault if row == last else 0.0)
-        held = cents(payment * retainage)
-        rows.append(
-            {
-                "started": 1.0,
-                "last": flag(holds=row == last),
-                "fault": fault,
-                "faulty": flag(holds=fault not in {0, NOT_THE_REST}),
-                "only_look": flag(holds=fault == NOT_THE_REST),
-                "payment": payment,
-                "held": held,
-                "to_pay": payment - held,
-            }
-        )
-    return table(Payments, rows)
+    for number, (row, step) in enumerate(zip(rows, job.payments, strict=True), start=1):
+        row.update(_rest_faults(row, rest))
+        if "own" in row:
+            payment = rest if row["last"] == 1 else row["own"]
+            held = cents(payment * retainage)
+            row.update(_faults(row, step), order=float(number), payment=payment, held=held, to_pay=payment - held)
+    payments = table(Payments, rows)
+    return payments, Paying(
+        used=float(sum(begun)),
+        rest=rest,
+        sum=total(payments.payment, payments.started),
+        held=total(payments.held, payments.started),
+    )
 
 
-def make_paying(payments: Payments) -> Paying:
-    """Add the steps up."""
-    return Paying(sum=total(payments.payment, payments.started), held=total(payments.held, payments.started))
+def _asked(step: Payment, price: float, *, last: bool) -> Row:
+    """Return what is typed of a step: an amount, else a share of the price."""
+    by_share = cents(value(step.share) * price)
+    own = given(step.amount, by_share)
+    return {"started": 1.0, "last": flag(holds=last), "by_share": by_share, "own": own, "advance": 0.0 if last else own}
+
+
+def _rest_faults(row: Row, rest: float) -> Row:
+    """Tell what would be wrong with the last step; what cannot be told is no fault."""
+    gap = abs(row.get("own", MISSING) - rest)
+    rest_fault = NOT_THE_REST * flag(holds=sixth(gap) > _NEAR)
+    return {"gap": gap, "rest_fault": rest_fault, "last_fault": BELOW_ZERO if sixth(rest) < 0 else rest_fault}
+
+
+def _faults(row: Row, step: Payment) -> Row:
+    nothing = NO_AMOUNT * flag(holds=step.share is None and step.amount is None)
+    amount_fault = row["last_fault"] if row["last"] == 1 else nothing
+    fault = first_fault(NO_NAME * flag(holds=key(step.name) is None), amount_fault)
+    return {
+        "amount_fault": amount_fault,
+        "fault": fault,
+        "faulty": flag(holds=fault not in {0, NOT_THE_REST}),
+        "only_look": flag(holds=fault == NOT_THE_REST),
+    }

@@ -93,7 +93,7 @@ def make_pours(job: Job, register: Register, names: ZoneNames, laid: Laid, times
         crew=crew,
         coats=coats,
         uses=make_zone_uses(names, covered, coats, laid),
-        shares=make_zone_shares(names, covered, asked.lost, sizes.density, sizes.portion),
+        shares=make_zone_shares(names, laid, covered, asked.lost, sizes.density, sizes.portion),
         layout=Layout(zones=covered, hands=hands, asked=asked, sizes=sizes, limits=limits),
     )
 

@@ -245,7 +245,7 @@ def _bay(job: Job, pour: Pour, sizes: Row) -> Row:
 
 @attrs.frozen(kw_only=True)
 class PouredBags:
-    """The bags of each system by whole batches, and how many of its pours have none that are known."""
+    """The bags of each system by whole batches, as far as they are known, and how many of its pours have none."""
 
     bags: Column
     lost: Column
@@ -257,5 +257,5 @@ def count_poured_bags(job: Job, pours: PourZones, asked: PourAsked, sizes: PourS
     for number in range(1, len(job.systems) + 1):
         own = [row for row, of in enumerate(pours.system_no) if of == number]
         lost.append(math.fsum(asked.lost[row] for row in own))
-        bags.append(math.fsum(sizes.bags_counted[row] for row in own) if lost[-1] == 0 else MISSING)
+        bags.append(math.fsum(sizes.bags_counted[row] for row in own))
     return PouredBags(bags=tuple(bags), lost=tuple(lost))

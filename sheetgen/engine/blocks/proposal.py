@@ -8,18 +8,22 @@ from typing import TYPE_CHECKING, ClassVar, Final
 import attrs
 
 from sheetgen.engine.blocks.job_clock import serial
+from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.task_work import NO_STAGE
+from sheetgen.engine.blocks.texts import NOT_INCLUDED, Texts, at_place, make_text_lists, make_texts, texts_left
 from sheetgen.engine.lists import VISIT_KINDS
-from sheetgen.engine.missing import MISSING, value
-from sheetgen.engine.totals import Column
+from sheetgen.engine.missing import MISSING, known, value
+from sheetgen.engine.totals import Column, sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from sheetgen.engine.blocks.slab import Slab, Verdicts
     from sheetgen.engine.blocks.task_work import TaskWork
     from sheetgen.engine.blocks.work import Labour
     from sheetgen.engine.inputs import Job
+    from sheetgen.engine.values import Figures
 
 _PREPARE: Final = VISIT_KINDS.index("prepare") + 1.0
 
@@ -43,7 +47,105 @@ class PrepRanks:
     over: ClassVar[str | None] = "tasks"
     scenario: ClassVar[bool] = False
 
+    preparing: Column = figure("count")
     prep_rank: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class SlabRanks:
+    """Where each pair of a zone and a criterion stands among the repairs, and among what is left as it is."""
+
+    block: ClassVar[str] = "slab"
+    over: ClassVar[str | None] = "slab"
+    scenario: ClassVar[bool] = False
+
+    order: Column = figure("no")
+    repair_rank: Column = figure("no")
+    refused: Column = figure("count")
+    refused_rank: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class OpenRanks:
+    """Where each zone stands among those with tests to be made."""
+
+    block: ClassVar[str] = "verdicts"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = False
+
+    open: Column = figure("count")
+    open_rank: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class ProposalPrep:
+    """The tasks that prepare."""
+
+    block: ClassVar[str] = "proposal_prep"
+    over: ClassVar[str | None] = "proposal_prep"
+    scenario: ClassVar[bool] = False
+
+    task_no: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class ProposalRepairs:
+    """The repairs that are in the price."""
+
+    block: ClassVar[str] = "proposal_repairs"
+    over: ClassVar[str | None] = "proposal_repairs"
+    scenario: ClassVar[bool] = False
+
+    pair_no: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class NotIncluded:
+    """What is not in the price: what fails and stays, what nobody has tested, and what is never in it."""
+
+    block: ClassVar[str] = "not_included"
+    over: ClassVar[str | None] = "not_included"
+    scenario: ClassVar[bool] = False
+
+    pair_no: Column = figure("no")
+    second: Column = figure("no")
+    zone_no: Column = figure("no")
+    third: Column = figure("no")
+    text_no: Column = figure("no")
+
+
+@attrs.frozen(kw_only=True)
+class Page:
+    """How much the lists of the proposal have no rows for."""
+
+    block: ClassVar[str] = "page"
+    over: ClassVar[str | None] = None
+    scenario: ClassVar[bool] = False
+
+    prep_left: float = figure("count")
+    repairs_left: float = figure("count")
+    refused: float = figure("count")
+    open: float = figure("count")
+    out_texts: float = figure("count")
+    left_over: float = figure("count")
+    opening_left: float = figure("count")
+    preparation_left: float = figure("count")
+    terms_left: float = figure("count")
+    texts_left: float = figure("count")
+
+
+@attrs.frozen(kw_only=True)
+class Lists:
+    """All lists of the proposal."""
+
+    page: Page
+    texts: Texts
+    ranks: tuple[Figures, ...]
+    lists: tuple[Figures, ...]
+
+    def blocks(self) -> tuple[Figures, ...]:
+        """Return all blocks of figures."""
+        return (self.page, self.texts, *self.ranks, *self.lists)
 
 
 def ranked(chosen: Iterable[bool]) -> Column:
@@ -64,5 +166,70 @@ def make_validity(job: Job) -> Validity:
 def make_prep_ranks(reckoned: TaskWork, labour: Labour) -> PrepRanks:
     """Give each task that prepares, and takes any time, its number."""
     every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, labour.hours, strict=True)
-    prepares = (good == 1 and visit == _PREPARE and stage == NO_STAGE and hours > 0 for good, visit, stage, hours in every)
-    return PrepRanks(prep_rank=ranked(prepares))
+    prepares = [good == 1 and visit == _PREPARE and stage == NO_STAGE and hours > 0 for good, visit, stage, hours in every]
+    preparing = tuple(flag(holds=one) if known(good) else MISSING for one, good in zip(prepares, reckoned.good, strict=True))
+    return PrepRanks(preparing=preparing, prep_rank=ranked(prepares))
+
+
+def _slab_ranks(slab: Slab) -> SlabRanks:
+    refused = tuple(fails - repairs for fails, repairs in zip(slab.failing, slab.repairing, strict=True))
+    return SlabRanks(
+        order=tuple(float(number) if known(fails) else MISSING for number, fails in enumerate(slab.failing, start=1)),
+        repair_rank=ranked(one == 1 for one in slab.repairing),
+        refused=refused,
+        refused_rank=ranked(one == 1 for one in refused),
+    )
+
+
+def _open_ranks(verdicts: Verdicts) -> OpenRanks:
+    return OpenRanks(
+        open=tuple(flag(holds=one > 0) if known(one) else MISSING for one in verdicts.untested),
+        open_rank=ranked(one > 0 for one in verdicts.untested),
+    )
+
+
+def _found(ranks: Column, rows: int) -> Column:
+    return tuple(at_place(ranks, float(rank)) for rank in range(1, rows + 1))
+
+
+def _highest(ranks: Column) -> float:
+    return max((rank for rank in ranks if known(rank)), default=0.0)
+
+
+def _not_included(job: Job, page: Page, pairs: SlabRanks, zones: OpenRanks, texts: Texts) -> NotIncluded:
+    """List what fails and is not repaired, then each zone that is not tested, then the standing texts."""
+    rows: list[Row] = []
+    for number in range(1, len(job.not_included) + 1):
+        second = number - page.refused
+        third = second - page.open
+        row: Row = {"second": second, "third": third}
+        if second <= 0:
+            row["pair_no"] = at_place(pairs.refused_rank, float(number))
+        elif third <= 0:
+            row["zone_no"] = at_place(zones.open_rank, second)
+        else:
+            row["text_no"] = at_place(texts.not_included_place, third)
+        rows.append(row)
+    return table(NotIncluded, rows)
+
+
+def make_lists(job: Job, slab: Slab, verdicts: Verdicts, prepares: PrepRanks) -> Lists:
+    """Fill the lists of the proposal, and count what they have no rows for: nothing is cut off in silence."""
+    pairs, zones, texts = _slab_ranks(slab), _open_ranks(verdicts), make_texts(job)
+    refused, untested, out = sum_known(pairs.refused), sum_known(zones.open), texts.count(NOT_INCLUDED)
+    page = Page(
+        prep_left=max(0.0, _highest(prepares.prep_rank) - len(job.proposal_prep)),
+        repairs_left=max(0.0, _highest(pairs.repair_rank) - len(job.proposal_repairs)),
+        refused=refused,
+        open=untested,
+        out_texts=out,
+        left_over=max(0.0, refused + untested + out - len(job.not_included)),
+        **texts_left(job, texts),
+    )
+    lists = (
+        ProposalPrep(task_no=_found(prepares.prep_rank, len(job.proposal_prep))),
+        ProposalRepairs(pair_no=_found(pairs.repair_rank, len(job.proposal_repairs))),
+        _not_included(job, page, pairs, zones, texts),
+        *make_text_lists(job, texts),
+    )
+    return Lists(page=page, texts=texts, ranks=(pairs, zones), lists=lists)

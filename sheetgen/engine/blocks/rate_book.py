@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import attrs
 
+from sheetgen.engine.blocks.layer_sums import LayerSums, make_layer_sums
 from sheetgen.engine.blocks.lines import Lines, make_lines
 from sheetgen.engine.blocks.rates import OnWages, Products, Roles, make_on_wages, make_products, make_roles
 from sheetgen.engine.blocks.systems import Layers, Systems, make_layers, make_systems
@@ -23,6 +24,7 @@ class RateBook:
 
     systems: Systems
     layers: Layers
+    layer_sums: LayerSums
     on_wages: OnWages
     roles: Roles
     products: Products
@@ -37,9 +39,11 @@ class RateBook:
 def make_rate_book(job: Job, known: Registers, display: Display) -> RateBook:
     """Match and check systems, layers, wages, products, lines and tasks."""
     roles = make_roles(job)
+    systems, layers = make_systems(job, known.products, display), make_layers(job, known.systems, known.products)
     return RateBook(
-        systems=make_systems(job, known.products, display),
-        layers=make_layers(job, known.systems, known.products),
+        systems=systems,
+        layers=layers,
+        layer_sums=make_layer_sums(systems, layers),
         on_wages=make_on_wages(job),
         roles=roles,
         products=make_products(job),

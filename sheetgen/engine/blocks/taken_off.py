@@ -15,10 +15,12 @@ from sheetgen.engine.blocks.options import make_options
 from sheetgen.engine.blocks.zones import (
     Lone,
     Measured,
+    RangeOfZones,
     ZoneFigures,
     ZoneNames,
     make_lone,
     make_measured,
+    make_range_of_zones,
     make_zone_names,
     make_zones,
     with_accepted,
@@ -41,13 +43,14 @@ class TakenOff:
     joint_sums: JointSums
     names: ZoneNames
     lone: Lone
+    ranges: RangeOfZones
     scenes: Scenes
     zones: ZoneFigures
     measured: Measured
 
     def blocks(self) -> tuple[Figures, ...]:
         """Return all blocks of figures but those of the survey."""
-        own = (self.offsets, self.areas, self.linears, self.names, self.lone, self.zones, self.measured)
+        own = (self.offsets, self.areas, self.linears, self.names, self.lone, self.ranges, self.zones, self.measured)
         return (*own, self.scenes.options)
 
 
@@ -59,11 +62,12 @@ def make_taken_off(job: Job, known: Registers, display: Display) -> TakenOff:
     joints = make_joints(job, known.zones)
     typed_names = make_zone_names(job, known.systems)
     lone = make_lone(typed_names)
-    scenes = make_scenes(job, make_options(job, known, typed_names, lone, display))
-    choices = scenes.choices(job, "accepted", typed_names, lone)
-    names = with_accepted(typed_names, choices.system_no)
+    ranges = make_range_of_zones(job, typed_names, display)
+    scenes = make_scenes(job, make_options(job, known, typed_names, ranges, lone, display))
+    accepted = scenes.wins(job, "accepted", typed_names, lone)
+    names = with_accepted(typed_names, accepted.system_no)
     joint_sums = make_joint_sums(joints, names)
-    zones = make_zones(job, names, choices.depth, areas, linears, joint_sums, display)
+    zones = make_zones(job, names, accepted.depth, areas, linears, joint_sums, display)
     return TakenOff(
         offsets=offsets,
         areas=areas,
@@ -72,6 +76,7 @@ def make_taken_off(job: Job, known: Registers, display: Display) -> TakenOff:
         joint_sums=joint_sums,
         names=names,
         lone=lone,
+        ranges=ranges,
         scenes=scenes,
         zones=zones,
         measured=make_measured(names, zones, areas, linears),

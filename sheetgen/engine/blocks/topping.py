@@ -17,6 +17,7 @@ from sheetgen.engine.values import figure
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.pour_sizes import PouredBags
+    from sheetgen.engine.blocks.scope import Ground
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
@@ -36,8 +37,6 @@ class Topping:
     product_no: Column = figure("no")
     area: Column = figure("area")
     porous: Column = figure("area")
-    colour_area: Column = figure("area")
-    sealer_area: Column = figure("area")
     fill_volume: Column = figure("area*depth")
     coat_volume: Column = figure("area*depth")
     fill_mean: Column = figure("depth")
@@ -45,6 +44,8 @@ class Topping:
     mixed: Column = figure("volume")
     bags_raw: Column = figure("bag")
     by_volume: Column = figure("bag")
+    pour_bags: Column = figure("bag")
+    scaled_bags: Column = figure("bag")
     batch_bags: Column = figure("bag")
     bags: Column = figure("bag")
     lost_pours: Column = figure("count")
@@ -61,6 +62,11 @@ class LayerNeeds:
     over: ClassVar[str | None] = "layers"
     scenario: ClassVar[bool] = True
 
+    kind: Column = figure("no")
+    whole: Column = figure("area")
+    plain_colour: Column = figure("area")
+    plain_sealer: Column = figure("area")
+    kept: Column = figure("area")
     plain: Column = figure("area")
     porous: Column = figure("area")
     covered: Column = figure("area")
@@ -84,12 +90,11 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         return totals_by_number(column, names.started, laid.system_no, len(job.systems))
 
     areas, volumes, porous = by_system(laid.area), by_system(laid.mixed), by_system(laid.porous)
-    coloured = by_system(_unless_changed(laid.area, laid.colour_option))
-    sealed = by_system(_unless_changed(laid.area, laid.sealer_option))
     fills = by_system(tuple(a * f for a, f in zip(laid.area, laid.fill, strict=True)))
     coats = by_system(tuple(a * t for a, t in zip(laid.area, laid.depth, strict=True)))
     uses = [flag(holds=area > 0) if known(area) and known(begun) else MISSING for area, begun in zip(areas, systems.started, strict=True)]
     users = totals_by_number(uses, systems.started, systems.product_no, len(job.products))
+    part = value(job.crew.part_bags)
     rows: list[Row] = []
     for row, system in enumerate(job.systems):
         if not known(systems.started[row]):
@@ -98,8 +103,11 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         area, mixed = areas[row], volumes[row]
         bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
         by_volume = whole_bags(bags)
-        by_batch = _scaled(poured.bags[row], bags, planned.bags_raw[row]) if planned else poured.bags[row]
-        batch_bags = larger(0.0, by_batch - value(job.crew.part_bags))
+        raw_planned = planned.bags_raw[row] if planned else bags
+        scaled = larger(0.0, up(poured.bags[row] * bags / raw_planned) - part) if raw_planned != 0 else 0.0
+        # Nothing is rounded where nothing is scaled: a batch may take half a bag.
+        same = planned is None or sixth(bags) == sixth(raw_planned)
+        batch_bags = (larger(0.0, poured.bags[row] - part) if same else scaled) if poured.lost[row] == 0 else MISSING
         most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
         sharing = at(users, product_no)
@@ -108,8 +116,6 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
                 "product_no": product_no,
                 "area": area,
                 "porous": porous[row],
-                "colour_area": coloured[row],
-                "sealer_area": sealed[row],
                 "fill_volume": fills[row],
                 "coat_volume": coats[row],
                 "fill_mean": ratio(fills[row], area),
@@ -117,6 +123,8 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
                 "mixed": mixed,
                 "bags_raw": bags,
                 "by_volume": by_volume,
+                "pour_bags": poured.bags[row],
+                "scaled_bags": scaled,
                 "batch_bags": batch_bags,
                 "lost_pours": poured.lost[row],
                 # Bags of no product would cost nothing: a required input is missing, so there is no figure.
@@ -134,26 +142,25 @@ def _unless_changed(areas: Column, options: Column) -> Column:
     return tuple(area * flag(holds=option == 0) if known(option) else MISSING for area, option in zip(areas, options, strict=True))
 
 
-def _scaled(poured: float, raw: float, planned: float) -> float:
-    """Scale the bags of the planned pours to what is mixed in another scenario [bag]."""
-    if not known(poured) or sixth(raw) == sixth(planned):
-        return poured  # not rounded: a batch may take half a bag
-    return up(poured * raw / planned) if planned != 0 else 0.0
-
-
-def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
+def make_layer_needs(layers: Layers, topping: Topping, ground: Ground, systems: int) -> LayerNeeds:
     """Compute what each layer covers and needs.
 
     An open slab takes more of the first primer coat only; zones with an option's colour or sealer take none of the system's.
     """
+    laid, begun_zones = ground.laid, ground.names.started
+    coloured, sealed = (
+        totals_by_number(_unless_changed(laid.area, options), begun_zones, laid.system_no, systems)
+        for options in (laid.colour_option, laid.sealer_option)
+    )
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
-            rows.append({})
+            rows.append({"kind": 0.0})
             continue
         system_no, kind_no = layers.system_no[row], layers.kind_no[row]
-        areas = {_COLOUR: topping.colour_area, _SEALER: topping.sealer_area}.get(kind_no, topping.area)
-        plain = at(areas, system_no) * layers.coats_used[row]
+        whole, plain_colour, plain_sealer = (at(areas, system_no) for areas in (topping.area, coloured, sealed))
+        kept = {_COLOUR: plain_colour, _SEALER: plain_sealer}.get(kind_no, whole)
+        plain = kept * layers.coats_used[row]
         porous = MISSING
         if known(kind_no):
             porous = at(topping.porous, system_no) if kind_no == _PRIMER_FIRST else 0.0
@@ -161,5 +168,17 @@ def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
         need = MISSING
         if layers.fault[row] == 0:
             need = need_of_basis(covered, layers.rate[row], layers.waste_used[row])
-        rows.append({"plain": plain, "porous": porous, "covered": covered, "need": need})
+        rows.append(
+            {
+                "kind": kind_no if known(kind_no) else 0.0,
+                "whole": whole,
+                "plain_colour": plain_colour,
+                "plain_sealer": plain_sealer,
+                "kept": kept,
+                "plain": plain,
+                "porous": porous,
+                "covered": covered,
+                "need": need,
+            }
+        )
     return table(LayerNeeds, rows)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
-from sheetgen.engine.blocks.limits import above, below, shown
+from sheetgen.engine.blocks.limits import above, below, rounded, shown
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
 from sheetgen.engine.lists import LINEAR_KINDS, PLACES, POROSITIES, SURFACES, number_of
 from sheetgen.engine.missing import MISSING, given, known, value
@@ -74,6 +74,23 @@ class Lone:
 
 
 @attrs.frozen(kw_only=True)
+class RangeOfZones:
+    """The range of the system that is typed for each zone, which options compare their thickness with."""
+
+    block: ClassVar[str] = "zones"
+    over: ClassVar[str | None] = "zones"
+    scenario: ClassVar[bool] = False
+
+    typed_least: Column = figure("depth")
+    typed_most: Column = figure("depth")
+    typed_target: Column = figure("depth")
+    floored: Column = figure("count")
+    roofed: Column = figure("count")
+    typed_floor: Column = figure("depth")
+    typed_roof: Column = figure("depth")
+
+
+@attrs.frozen(kw_only=True)
 class ZoneFigures:
     """The zones, measured."""
 
@@ -91,6 +108,8 @@ class ZoneFigures:
     masking: Column = figure("length")
     nosing: Column = figure("length")
     typed_depth: Column = figure("depth")
+    typed_thin: Column = figure("count")
+    typed_thick: Column = figure("count")
     depth: Column = figure("depth")
     least_depth: Column = figure("depth")
     most_depth: Column = figure("depth")
@@ -101,6 +120,7 @@ class ZoneFigures:
     depth_fault: Column = figure("no")
     name_fault: Column = figure("no")
     typed_fault: Column = figure("no")
+    thickness_fault: Column = figure("no")
     slab_fault: Column = figure("no")
     bare_fault: Column = figure("no")
     area_fault: Column = figure("no")
@@ -158,6 +178,26 @@ def make_lone(names: ZoneNames) -> Lone:
     return Lone(zones=float(len(begun)), zone=begun[0] if len(begun) == 1 else MISSING)
 
 
+def make_range_of_zones(job: Job, names: ZoneNames, display: Display) -> RangeOfZones:
+    """Look the range of each zone's typed system up."""
+    rows: list[Row] = []
+    for system_no in names.typed_system_no:
+        typed = system_of(job, system_no)
+        least, most = value(typed.thickness_least), value(typed.thickness_most)
+        rows.append(
+            {
+                "typed_least": least,
+                "typed_most": most,
+                "typed_target": value(typed.thickness),
+                "floored": flag(holds=known(least)),
+                "roofed": flag(holds=known(most)),
+                "typed_floor": rounded(least, "depth", display) if known(least) else 0.0,
+                "typed_roof": rounded(most, "depth", display) if known(most) else 0.0,
+            }
+        )
+    return table(RangeOfZones, rows)
+
+
 def make_zones(
     job: Job, names: ZoneNames, depths: Column, areas: Areas, linears: Linears, joints: JointSums, display: Display
 ) -> ZoneFigures:
@@ -179,11 +219,10 @@ def make_zones(
         system, typed = system_of(job, names.system_no[at]), system_of(job, names.typed_system_no[at])
         depth, typed_depth = depths[at], given(zone.thickness, value(typed.thickness))
         row: Row = {kind: length[at] for kind, length in lengths.items()}
-        row |= {"area": areas_ft2[at], "steps": steps[at], "typed_depth": typed_depth, "depth": depth, "coats_typed": value(system.coats)}
+        row |= {"area": areas_ft2[at], "steps": steps[at], "depth": depth, "coats_typed": value(system.coats)}
         row |= _depth_figures(depth, system, display)
-        row["typed_fault"] = _slab_fault(names.typed_system_no[at], _depth_figures(typed_depth, typed, display))
-        row["slab_fault"] = _slab_fault(names.system_no[at], row)
-        row |= _faults(names, at, areas_ft2[at], (row["typed_fault"], row["slab_fault"]), display)
+        row |= _typed_figures(names.typed_system_no[at], typed_depth, typed, row["depth_fault"], display)
+        row |= _faults(names, at, areas_ft2[at], row["slab_fault"], display)
         rows.append(row)
     return table(ZoneFigures, rows)
 
@@ -213,17 +252,28 @@ def _depth_figures(depth_in: float, system: ToppingSystem, display: Display) -> 
     }
 
 
-def _slab_fault(system_no: float, depth: Row) -> float:
-    fault: float = depth["depth_fault"] if known(system_no) else 3.0
-    return fault
+def _typed_figures(system_no: float, depth_in: float, typed: ToppingSystem, accepted_fault: float, display: Display) -> Row:
+    """Tell what is wrong with a zone's system and thickness: first as typed, then as the accepted options change them."""
+    found = _depth_figures(depth_in, typed, display)
+    beyond = found["too_thin"] + found["too_thick"]
+    typed_fault = (5.0 if beyond > 0 else accepted_fault) if known(beyond) else MISSING
+    thickness_fault = typed_fault if known(depth_in) else 4.0
+    return {
+        "typed_depth": depth_in,
+        "typed_thin": found["too_thin"],
+        "typed_thick": found["too_thick"],
+        "typed_fault": typed_fault,
+        "thickness_fault": thickness_fault,
+        "slab_fault": thickness_fault if known(system_no) else 3.0,
+    }
 
 
-def _faults(names: ZoneNames, at: int, area_ft2: float, slab_faults: tuple[float, float], display: Display) -> Row:
+def _faults(names: ZoneNames, at: int, area_ft2: float, slab_fault: float, display: Display) -> Row:
     name_fault = 1.0 if names.key[at] is None else 2.0 if names.twin[at] > 1 else 0.0
     rounded = shown(area_ft2, "area", display)
     bare_fault = 8.0 * flag(holds=rounded == 0) if known(area_ft2) else MISSING
     area_fault = 6.0 if not known(area_ft2) else 7.0 if rounded < 0 else bare_fault
-    fault = first_fault(name_fault, *slab_faults, area_fault)
+    fault = first_fault(name_fault, slab_fault, area_fault)
     return {
         "name_fault": name_fault,
         "bare_fault": bare_fault,
