@@ -76,9 +76,7 @@ PLAN_ROWS: Final = {
     "visits": 20,
     "buy": 40,
     "opening_texts": 3,
-    "preparation_texts": 3,
-    "proposal_prep": 10,
-    "proposal_repairs": 10,
+    "proposal_prep": 20,
     "not_included": 10,
     "terms_texts": 12,
 }
@@ -146,9 +144,7 @@ class Job:
     payments: tuple[Payment, ...] = _rows(Payment)
     proposal: Proposal = _fields(Proposal)
     opening_texts: tuple[ListRow, ...] = _rows(ListRow)
-    preparation_texts: tuple[ListRow, ...] = _rows(ListRow)
     proposal_prep: tuple[ListRow, ...] = _rows(ListRow)
-    proposal_repairs: tuple[ListRow, ...] = _rows(ListRow)
     not_included: tuple[ListRow, ...] = _rows(ListRow)
     terms_texts: tuple[ListRow, ...] = _rows(ListRow)
     buying: BuyList = _fields(BuyList)

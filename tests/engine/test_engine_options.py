@@ -99,7 +99,7 @@ class TestFaults:
 
         assert values.column("options.started") == (None, 1)
         assert values.column("options.fault") == (None, 1)
-        assert values.column("option_on.on", "accepted") == (0, 0)
+        assert values.column("option_on.on", "accepted") == (None, 0)
 
     def test_a_faulty_option_that_is_taken_leaves_no_figure(self):
         """What is asked for is not known: no price, rather than one without it."""

@@ -9,6 +9,7 @@ import attrs
 
 from sheetgen.engine.blocks.options import KINDS
 from sheetgen.engine.blocks.table import flag
+from sheetgen.engine.missing import MISSING, known
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
@@ -31,8 +32,8 @@ class BareZones:
 
 def make_bare_zones(names: ZoneNames, sums: LayerSums) -> BareZones:
     """Find the zones without a colour and those without a sealer; a zone whose system is not known is neither."""
-    columns = {}
+    columns, zones = {}, list(zip(names.started, names.typed_system_no, strict=True))
     for kind in KINDS:
         layers = sums.of(kind, "layers")
-        columns[f"{kind}less"] = tuple(flag(holds=at(layers, system_no) == 0) for system_no in names.typed_system_no)
+        columns[f"{kind}less"] = tuple(flag(holds=at(layers, system_no) == 0) if known(begun) else MISSING for begun, system_no in zones)
     return BareZones(**columns)

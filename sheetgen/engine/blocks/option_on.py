@@ -56,15 +56,17 @@ def make_option_on(job: Job, options: Options, scenario: Scenario) -> OptionOn:
     """Tell which options a scenario takes: one alone, or those that are accepted; one with a fault is not heard."""
     rows: list[Row] = []
     for row, option in enumerate(job.options):
+        if not known(options.started[row]):
+            rows.append({})
+            continue
         taken = scenario.alone == row + 1 or (scenario.takes_accepted and options.taken[row] == 1)
-        on = taken and known(options.started[row])
-        active = on and options.fault[row] == 0
+        active = taken and options.fault[row] == 0
         weight = options.weight[row] if active else 0.0
         rows.append(
             {
-                "on": flag(holds=on),
+                "on": flag(holds=taken),
                 "active": flag(holds=active),
-                "bad": flag(holds=on and not active),
+                "bad": flag(holds=taken and not active),
                 "systems": weight if options.system_no[row] > 0 else 0.0,
                 "colours": weight if options.colour_no[row] > 0 else 0.0,
                 "sealers": weight if options.sealer_no[row] > 0 else 0.0,

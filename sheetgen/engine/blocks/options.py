@@ -111,18 +111,18 @@ def make_options(job: Job, registers: Registers, names: ZoneNames, ranges: Range
     own_names = keys([option.name for option in job.options])
     rows: list[Row] = []
     for number, (option, name, twin) in enumerate(zip(job.options, own_names, twins(own_names), strict=True), start=1):
-        row: Row = {"weight": 2.0 ** (number - 1), "order": float(number), "key": name, "twin": twin}
-        begun = filled(option, "accepted")
-        if begun:
+        row: Row = {"key": name, "twin": twin}
+        if filled(option, "accepted"):
             row |= {
                 "started": 1.0,
+                "weight": 2.0 ** (number - 1),
+                "order": float(number),
                 "zone_no": registers.zones.number(option.zone, blank=EVERY_ZONE),
                 "system_no": registers.systems.number(option.system, blank=NOT_CHANGED),
                 "colour_no": registers.products.number(option.colour, blank=NOT_CHANGED),
                 "sealer_no": registers.products.number(option.sealer, blank=NOT_CHANGED),
             }
-        row |= _range(job, option, row, display)
-        if begun:
+            row |= _range(job, option, row, display)
             row |= _outside(option, row, names, ranges, lone)
             row |= _faults(row)
             row |= _said(job, option, row)
@@ -132,7 +132,7 @@ def make_options(job: Job, registers: Registers, names: ZoneNames, ranges: Range
 
 def _range(job: Job, option: Option, row: Row, display: Display) -> Row:
     """Compare a thickness with the range of the option's own system."""
-    system = system_of(job, row.get("system_no", MISSING) or MISSING)
+    system = system_of(job, row["system_no"] or MISSING)
     least, most, depth = value(system.thickness_least), value(system.thickness_most), value(option.thickness)
     return {
         "thick": rounded(depth, "depth", display),
@@ -218,11 +218,12 @@ def _bare(option: Option, row: int, kind: str, options: Options, names: ZoneName
     own = flag(holds=at(sums.of(kind, "layers"), system_no) == 0) if known(system_no) else MISSING
     of_zones = min(1.0, zones) if known(zones) else MISSING
     found = own if system_no != NOT_CHANGED else of_zones
-    gives, coverage = getattr(options, f"{kind}_no")[row] > 0, getattr(option, f"{kind}_coverage")
+    number, coverage = getattr(options, f"{kind}_no")[row], getattr(option, f"{kind}_coverage")
+    unsaid = flag(holds=number > 0 and found == 1 and coverage is None) if known(number) else MISSING
     return {
         f"bare_{kind}s": zones,
         f"{kind}_bare": found,
-        f"no_{kind}": flag(holds=gives and found == 1 and coverage is None),
+        f"no_{kind}": unsaid,
     }
 
 
@@ -242,8 +243,9 @@ def make_option_prices(job: Job, options: Options, alone: Mapping[int, float], a
     """
     rows: list[Row] = []
     for row, option in enumerate(job.options):
-        found: dict[str, Any] = {"net_alone": alone.get(row + 1, MISSING)}
+        found: dict[str, Any] = {}
         if known(options.started[row]):
+            found["net_alone"] = alone.get(row + 1, MISSING)
             now = cents(found["net_alone"] - as_bid)
             price, taken = given(option.fixed, now) if options.fault[row] == 0 else MISSING, options.taken[row] == 1
             found |= {"price_now": now, "price": price, "taken_price": price if taken else 0.0, "taken_now": now if taken else 0.0}

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.blocks.table import Row, first_fault, flag, table
-from sheetgen.engine.missing import MISSING, cents, given, sixth, value
+from sheetgen.engine.missing import cents, given, sixth, value
 from sheetgen.engine.names import key
 from sheetgen.engine.records import filled
 from sheetgen.engine.totals import total
@@ -81,8 +81,8 @@ def make_payments(job: Job, price: float) -> tuple[Payments, Paying]:
     rest = price - math.fsum(row["advance"] for row in rows if row)
     retainage = value(job.terms.retainage)
     for number, (row, step) in enumerate(zip(rows, job.payments, strict=True), start=1):
-        row.update(_rest_faults(row, rest))
         if "own" in row:
+            row.update(_rest_faults(row, rest))
             payment = rest if row["last"] == 1 else row["own"]
             held = cents(payment * retainage)
             row.update(_faults(row, step), order=float(number), payment=payment, held=held, to_pay=payment - held)
@@ -104,7 +104,7 @@ def _asked(step: Payment, price: float, *, last: bool) -> Row:
 
 def _rest_faults(row: Row, rest: float) -> Row:
     """Tell what would be wrong with the last step; what cannot be told is no fault."""
-    gap = abs(row.get("own", MISSING) - rest)
+    gap = abs(row["own"] - rest)
     rest_fault = NOT_THE_REST * flag(holds=sixth(gap) > _NEAR)
     return {"gap": gap, "rest_fault": rest_fault, "last_fault": BELOW_ZERO if sixth(rest) < 0 else rest_fault}
 

@@ -10,7 +10,7 @@ import attrs
 from sheetgen.engine.blocks.job_clock import serial
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.task_work import NO_STAGE
-from sheetgen.engine.blocks.texts import NOT_INCLUDED, Texts, at_place, make_text_lists, make_texts, texts_left
+from sheetgen.engine.blocks.texts import NOT_INCLUDED, PREPARATION, Texts, at_place, make_text_lists, make_texts, texts_left
 from sheetgen.engine.lists import VISIT_KINDS
 from sheetgen.engine.missing import MISSING, known, value
 from sheetgen.engine.totals import Column, sum_known
@@ -79,24 +79,17 @@ class OpenRanks:
 
 @attrs.frozen(kw_only=True)
 class ProposalPrep:
-    """The tasks that prepare."""
+    """What is done before anything is laid: tasks that prepare, repairs that are in the price, and standing texts."""
 
     block: ClassVar[str] = "proposal_prep"
     over: ClassVar[str | None] = "proposal_prep"
     scenario: ClassVar[bool] = False
 
     task_no: Column = figure("no")
-
-
-@attrs.frozen(kw_only=True)
-class ProposalRepairs:
-    """The repairs that are in the price."""
-
-    block: ClassVar[str] = "proposal_repairs"
-    over: ClassVar[str | None] = "proposal_repairs"
-    scenario: ClassVar[bool] = False
-
+    second: Column = figure("no")
     pair_no: Column = figure("no")
+    third: Column = figure("no")
+    text_no: Column = figure("no")
 
 
 @attrs.frozen(kw_only=True)
@@ -122,14 +115,15 @@ class Page:
     over: ClassVar[str | None] = None
     scenario: ClassVar[bool] = False
 
+    steps: float = figure("count")
+    repairs: float = figure("count")
+    prep_texts: float = figure("count")
     prep_left: float = figure("count")
-    repairs_left: float = figure("count")
     refused: float = figure("count")
     open: float = figure("count")
     out_texts: float = figure("count")
     left_over: float = figure("count")
     opening_left: float = figure("count")
-    preparation_left: float = figure("count")
     terms_left: float = figure("count")
     texts_left: float = figure("count")
 
@@ -166,9 +160,12 @@ def make_validity(job: Job) -> Validity:
 def make_prep_ranks(reckoned: TaskWork, labour: Labour) -> PrepRanks:
     """Give each task that prepares, and takes any time, its number."""
     every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, labour.hours, strict=True)
-    prepares = [good == 1 and visit == _PREPARE and stage == NO_STAGE and hours > 0 for good, visit, stage, hours in every]
-    preparing = tuple(flag(holds=one) if known(good) else MISSING for one, good in zip(prepares, reckoned.good, strict=True))
-    return PrepRanks(preparing=preparing, prep_rank=ranked(prepares))
+    preparing = []
+    for good, visit, stage, hours in every:
+        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE
+        takes = flag(holds=hours > 0) if known(hours) else MISSING
+        preparing.append(takes if prepares else flag(holds=False) if known(good) else MISSING)
+    return PrepRanks(preparing=tuple(preparing), prep_rank=ranked(one == 1 for one in preparing))
 
 
 def _slab_ranks(slab: Slab) -> SlabRanks:
@@ -188,48 +185,64 @@ def _open_ranks(verdicts: Verdicts) -> OpenRanks:
     )
 
 
-def _found(ranks: Column, rows: int) -> Column:
-    return tuple(at_place(ranks, float(rank)) for rank in range(1, rows + 1))
+def _in_turn(rows: int, counts: tuple[float, float], **ranks: Column) -> list[Row]:
+    """List three kinds of rows after each other.
 
-
-def _highest(ranks: Column) -> float:
-    return max((rank for rank in ranks if known(rank)), default=0.0)
-
-
-def _not_included(job: Job, page: Page, pairs: SlabRanks, zones: OpenRanks, texts: Texts) -> NotIncluded:
-    """List what fails and is not repaired, then each zone that is not tested, then the standing texts."""
-    rows: list[Row] = []
-    for number in range(1, len(job.not_included) + 1):
-        second = number - page.refused
-        third = second - page.open
-        row: Row = {"second": second, "third": third}
-        if second <= 0:
-            row["pair_no"] = at_place(pairs.refused_rank, float(number))
-        elif third <= 0:
-            row["zone_no"] = at_place(zones.open_rank, second)
+    Parameters
+    ----------
+    rows : int
+        Rows of the list.
+    counts : tuple of float
+        How many there are of the first kind, and of the second [count].
+    **ranks : tuple of float
+        By the name of its column, where each kind's records stand among themselves [no].
+    """
+    (first_name, first), (second_name, second), (third_name, third) = ranks.items()
+    found: list[Row] = []
+    for number in range(1, rows + 1):
+        after_first = number - counts[0]
+        after_second = after_first - counts[1]
+        row: Row = {"second": after_first, "third": after_second}
+        if after_first <= 0:
+            row[first_name] = at_place(first, float(number))
+        elif after_second <= 0:
+            row[second_name] = at_place(second, after_first)
         else:
-            row["text_no"] = at_place(texts.not_included_place, third)
-        rows.append(row)
-    return table(NotIncluded, rows)
+            row[third_name] = at_place(third, after_second)
+        found.append(row)
+    return found
 
 
 def make_lists(job: Job, slab: Slab, verdicts: Verdicts, prepares: PrepRanks) -> Lists:
     """Fill the lists of the proposal, and count what they have no rows for: nothing is cut off in silence."""
     pairs, zones, texts = _slab_ranks(slab), _open_ranks(verdicts), make_texts(job)
     refused, untested, out = sum_known(pairs.refused), sum_known(zones.open), texts.count(NOT_INCLUDED)
+    steps, repairs, words = sum_known(prepares.preparing), sum_known(slab.repairing), texts.count(PREPARATION)
     page = Page(
-        prep_left=max(0.0, _highest(prepares.prep_rank) - len(job.proposal_prep)),
-        repairs_left=max(0.0, _highest(pairs.repair_rank) - len(job.proposal_repairs)),
+        steps=steps,
+        repairs=repairs,
+        prep_texts=words,
+        prep_left=max(0.0, steps + repairs + words - len(job.proposal_prep)),
         refused=refused,
         open=untested,
         out_texts=out,
         left_over=max(0.0, refused + untested + out - len(job.not_included)),
         **texts_left(job, texts),
     )
-    lists = (
-        ProposalPrep(task_no=_found(prepares.prep_rank, len(job.proposal_prep))),
-        ProposalRepairs(pair_no=_found(pairs.repair_rank, len(job.proposal_repairs))),
-        _not_included(job, page, pairs, zones, texts),
-        *make_text_lists(job, texts),
+    done = _in_turn(
+        len(job.proposal_prep),
+        (steps, repairs),
+        task_no=prepares.prep_rank,
+        pair_no=pairs.repair_rank,
+        text_no=texts.preparation_place,
     )
+    # What fails and is not repaired, then each zone that is not tested, then the standing texts.
+    left = _in_turn(
+        len(job.not_included),
+        (refused, untested),
+        pair_no=pairs.refused_rank,
+        zone_no=zones.open_rank,
+        text_no=texts.not_included_place,
+    )
+    lists = (table(ProposalPrep, done), table(NotIncluded, left), *make_text_lists(job, texts))
     return Lists(page=page, texts=texts, ranks=(pairs, zones), lists=lists)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.blocks.options import KINDS
-from sheetgen.engine.blocks.table import Row, table
-from sheetgen.engine.missing import known
+from sheetgen.engine.blocks.table import Row, flag, table
+from sheetgen.engine.missing import MISSING, known
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
@@ -28,6 +28,7 @@ class ZoneScope:
     scenario: ClassVar[bool] = False
 
     system_no: Column = figure("no")
+    more_coats: Column = figure("count")
     colour_row: Column = figure("no")
     sealer_row: Column = figure("no")
     layer_colour: Column = figure("no")
@@ -48,7 +49,8 @@ def make_zone_scope(laid: Laid, layers: Layers, options: Options, first_rows: di
     """
     rows: list[Row] = []
     for row, system_no in enumerate(laid.system_no):
-        found: Row = {"system_no": system_no}
+        coats = laid.coats[row]
+        found: Row = {"system_no": system_no, "more_coats": flag(holds=coats > 1) if known(coats) else MISSING}
         for kind in KINDS if known(system_no) else ():
             layer_row = at(first_rows[kind], system_no)
             of_layer = at(layers.product_no, layer_row)

@@ -64,17 +64,6 @@ class OpeningTexts:
 
 
 @attrs.frozen(kw_only=True)
-class PreparationTexts:
-    """The texts on preparation."""
-
-    block: ClassVar[str] = "preparation_texts"
-    over: ClassVar[str | None] = "preparation_texts"
-    scenario: ClassVar[bool] = False
-
-    text_no: Column = figure("no")
-
-
-@attrs.frozen(kw_only=True)
 class TermsTexts:
     """Terms, what the law asks for, and closing words."""
 
@@ -119,11 +108,10 @@ def _listed(places: Column, rows: int) -> Column:
     return tuple(at_place(places, float(place)) for place in range(1, rows + 1))
 
 
-def make_text_lists(job: Job, texts: Texts) -> tuple[OpeningTexts, PreparationTexts, TermsTexts]:
+def make_text_lists(job: Job, texts: Texts) -> tuple[OpeningTexts, TermsTexts]:
     """List the texts of the sections that are nothing but texts."""
     return (
         OpeningTexts(text_no=_listed(texts.opening_place, len(job.opening_texts))),
-        PreparationTexts(text_no=_listed(texts.preparation_place, len(job.preparation_texts))),
         TermsTexts(text_no=_listed(texts.terms_place, len(job.terms_texts))),
     )
 
@@ -132,7 +120,6 @@ def texts_left(job: Job, texts: Texts) -> dict[str, float]:
     """Count the texts that each of these lists has no row for [count]."""
     left = {
         "opening_left": max(0.0, texts.count(OPENING) - len(job.opening_texts)),
-        "preparation_left": max(0.0, texts.count(PREPARATION) - len(job.preparation_texts)),
         "terms_left": max(0.0, texts.count(TERMS) - len(job.terms_texts)),
     }
     return left | {"texts_left": sum_known(left.values())}

@@ -106,7 +106,7 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         raw_planned = planned.bags_raw[row] if planned else bags
         scaled = larger(0.0, up(poured.bags[row] * bags / raw_planned) - part) if raw_planned != 0 else 0.0
         # Nothing is rounded where nothing is scaled: a batch may take half a bag.
-        same = planned is None or sixth(bags) == sixth(raw_planned)
+        same = sixth(bags) == sixth(raw_planned)
         batch_bags = (larger(0.0, poured.bags[row] - part) if same else scaled) if poured.lost[row] == 0 else MISSING
         most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
@@ -155,7 +155,7 @@ def make_layer_needs(layers: Layers, topping: Topping, ground: Ground, systems: 
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
-            rows.append({"kind": 0.0})
+            rows.append({})
             continue
         system_no, kind_no = layers.system_no[row], layers.kind_no[row]
         whole, plain_colour, plain_sealer = (at(areas, system_no) for areas in (topping.area, coloured, sealed))

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -12,6 +11,7 @@ from sheetgen.engine.blocks.options import EVERY_ZONE
 from sheetgen.engine.blocks.table import Row, table
 from sheetgen.engine.blocks.zones import system_of
 from sheetgen.engine.missing import MISSING, given, known, value
+from sheetgen.engine.totals import sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
@@ -63,7 +63,7 @@ def make_wins(job: Job, options: Options, on: OptionOn, names: ZoneNames, lone: 
         row: Row = {"zone_no": number, "extra": _extra_ft2(options, on, number, lone)}
         for name, weights in _HEARD.items():
             heard: Column = getattr(on, weights)
-            row[f"{name}_weight"] = math.fsum(heard[at] for at in own)
+            row[f"{name}_weight"] = sum_known(heard[at] for at in own)
             row[name] = max((at + 1.0 for at in own if heard[at] > 0), default=0.0)
         rows.append(row | _system_and_depth(job, zone, row, options, typed_system_no))
     return table(Wins, rows)
@@ -72,7 +72,7 @@ def make_wins(job: Job, options: Options, on: OptionOn, names: ZoneNames, lone: 
 def _extra_ft2(options: Options, on: OptionOn, zone_no: float, lone: Lone) -> float:
     """Return the area that options add to a zone; one for every zone adds it to the only one [ft²]."""
     of = {zone_no, EVERY_ZONE} if lone.zone == zone_no else {zone_no}
-    return math.fsum(extra for extra, named in zip(on.extra, options.zone_no, strict=True) if named in of)
+    return sum_known(extra for extra, named in zip(on.extra, options.zone_no, strict=True) if named in of)
 
 
 def _system_and_depth(job: Job, zone: Zone, row: Row, options: Options, typed_system_no: float) -> Row:

@@ -181,7 +181,10 @@ def make_lone(names: ZoneNames) -> Lone:
 def make_range_of_zones(job: Job, names: ZoneNames, display: Display) -> RangeOfZones:
     """Look the range of each zone's typed system up."""
     rows: list[Row] = []
-    for system_no in names.typed_system_no:
+    for begun, system_no in zip(names.started, names.typed_system_no, strict=True):
+        if not known(begun):
+            rows.append({})
+            continue
         typed = system_of(job, system_no)
         least, most = value(typed.thickness_least), value(typed.thickness_most)
         rows.append(
