@@ -12,6 +12,7 @@ import attrs
 
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
+from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import Block
 from sheetgen.book.write import write
@@ -22,6 +23,9 @@ from sheetgen.check.meet import contents_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
+from sheetgen.picture import Picture, picture_of
+from sheetgen.reader.pictures import picture_on
+from sheetgen.reader.raw import RawBook
 
 
 @attrs.frozen
@@ -89,6 +93,7 @@ def build_bid(
     book_id: str = "",
     rows: Mapping[str, int] | None = None,
     author: str = "",
+    picture: Picture | None = None,
     program: Program = "ironcalc",
 ) -> Built:
     """Build, check and put in place a bid book.
@@ -107,6 +112,8 @@ def build_bid(
         Row counts that differ from the template's [count].
     author : str
         Firm, for the document's properties.
+    picture : Picture, optional
+        The firm's, for the proposal.
     program : {'ironcalc', 'libreoffice'}
         Which program recalculates.
 
@@ -128,11 +135,28 @@ def build_bid(
         raise Refused(full)
     contents = contents_of(made, job)
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
-    built = hand_out(contents, stamp, out, author=author, program=program)
+    built = hand_out(contents, stamp, out, author=author, picture=picture, program=program)
     return attrs.evolve(built, findings=(*built.findings, *to_look_at(contents, out.name)))
 
 
-def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", program: Program = "ironcalc") -> Built:
+def picture_in(raw: RawBook, plan: Plan) -> Picture | None:
+    """Return the firm's picture of a filled book, None where it has none.
+
+    Raises
+    ------
+    Refused
+        What stands there is no picture that can be shown.
+    """
+    for sheet in plan.book.sheets:
+        held = picture_on(raw, plan.title(sheet)) if sheet.picture else None
+        if held is not None:
+            return picture_of(held, raw.path)
+    return None
+
+
+def hand_out(
+    contents: Contents, stamp: Stamp, out: Path, *, author: str = "", picture: Picture | None = None, program: Program = "ironcalc"
+) -> Built:
     """Write a book beside its goal, check it there, and only then move it into place.
 
     Raises
@@ -146,7 +170,7 @@ def hand_out(contents: Contents, stamp: Stamp, out: Path, *, author: str = "", p
     report = Report()
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        write(part, contents, stamp, author)
+        write(part, contents, stamp, author, picture)
         checked = check_file(part, contents, program)
         report.extend(attrs.evolve(finding, place=finding.place.replace(part.name, out.name)) for finding in checked.findings)
         if not checked.counts.compared:

@@ -11,6 +11,7 @@ from sheetgen.commands.check import check
 from sheetgen.commands.demo import demo
 from sheetgen.commands.fields import fields
 from sheetgen.commands.post import post
+from sheetgen.commands.proposal import proposal
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
 from sheetgen.findings import Refused
@@ -43,7 +44,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, check, demo, fields, post, rates, reconcile):
+for _command in (bid, check, demo, fields, post, proposal, rates, reconcile):
     main.add_command(_command)
 
 if __name__ == "__main__":

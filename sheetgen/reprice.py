@@ -11,7 +11,7 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import Compiled
-from sheetgen.build import Built, build_bid
+from sheetgen.build import Built, build_bid, picture_in
 from sheetgen.check.meet import attribute, figures
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job
@@ -119,8 +119,9 @@ def reprice(open_bid: Path, rates: Rates, out: Path, *, made_on: dt.date, rows: 
     for name, count in rates.rows.items():
         prepared[name] = max(count, prepared.get(name, 0))
     built = build_bid(
-        job, out, made_on=made_on, book_id=read.filled.stamp.book_id, rows={**prepared, **rows}, program=program
-    )
+        job, out, made_on=made_on, book_id=read.filled.stamp.book_id, rows={**prepared, **rows},
+        picture=picture_in(read.filled.raw, read.filled.compiled.plan), program=program,
+    )  # fmt: skip
     made = read.filled.compiled
     before, after = (figures(one, made.plan) for one in (read.job, job))
     moved = tuple(_moved(made, (read.job, before), (job, after)))

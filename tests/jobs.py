@@ -8,6 +8,7 @@ from typing import Any
 
 import attrs
 from random_logs import with_logs
+from random_offer import with_offer
 from random_plan import with_plan
 from random_survey import with_survey
 
@@ -124,7 +125,8 @@ def random_job(seed: int, system: System) -> Job:
     surveyed = with_survey(job, random.Random(f"survey {seed}"))
     planned = with_plan(surveyed, random.Random(f"plan {seed}"))
     logged = with_logs(planned, random.Random(f"logs {seed}"))
-    return logged if seed % 2 else _mended(logged)
+    offered = with_offer(logged, random.Random(f"offer {seed}"))
+    return offered if seed % 2 else _mended(offered)
 
 
 def _mended(job: Job) -> Job:
@@ -141,7 +143,7 @@ def _mended(job: Job) -> Job:
     orders = {order.name for order in good("change_orders")}
     logs = {name: tuple(row for row in good(name) if row.change_order in {None, *orders}) for name in ("hours_log", "materials_log", "costs_log")}
     return attrs.evolve(
-        job, **logs, change_orders=good("change_orders"), bills=good("bills"),
+        job, **logs, change_orders=good("change_orders"), bills=good("bills"), options=good("options"),
         zones=tuple(attrs.evolve(zone, system=zone.system if zone.system in names else None) for zone in job.zones),
         areas=tuple(attrs.evolve(row, sign=None) for row in good("areas") if row.shape != "offsets") + more, offsets=(),
         linear=good("linear"), joints=good("joints"), lines=good("lines"), tasks=good("tasks"), layers=good("layers"),

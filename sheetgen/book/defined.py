@@ -6,7 +6,7 @@ import collections
 from collections.abc import Iterator
 
 from sheetgen.book.plan import Address, Plan
-from sheetgen.book.template import SCENARIOS
+from sheetgen.book.template import SCENARIOS, SHOWN_SCENARIOS
 
 
 def defined_names(plan: Plan) -> dict[str, tuple[Address, Address]]:
@@ -26,7 +26,7 @@ def _named(plan: Plan) -> Iterator[tuple[str, Address, Address]]:
             continue
         spot = plan.spot(block.name, field.name)
         if block.kind == "scenario" and not block.over:
-            for number, scenario in enumerate(SCENARIOS):
+            for number, scenario in enumerate(SCENARIOS[:SHOWN_SCENARIOS]):
                 tail = "" if scenario == "accepted" else f"_{scenario}"
                 cell = spot.cell(0, number)
                 yield f"{block.name}_{field.name}{tail}", cell, cell

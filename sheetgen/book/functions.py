@@ -84,7 +84,7 @@ SPREADSHEET: Final[dict[str, Function]] = {
 OURS: Final = frozenset(
     {
         "up", "down", "cents", "round6", "given", "match", "known", "sum_known", "sum_shown", "count_shown", "above", "back",
-        "number", "quantity", "table",
+        "number", "quantity", "table", "scenarios_of",
     }
 )  # fmt: skip
 # Over the rows that a filter leaves.

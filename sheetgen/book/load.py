@@ -83,7 +83,7 @@ _BLOCK_KEYS: Final = frozenset(
         "filter", "above",
     }
 )  # fmt: skip
-_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page"})
+_SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page", "picture"})
 
 
 class _Loader:
@@ -154,6 +154,7 @@ class _Loader:
             charts=tuple(raw.get("chart", ())),
             size=raw.get("size", TEXT_SIZE),
             one_page=raw.get("one_page", False),
+            picture=raw.get("picture", ""),
             widths=tuple(raw.get("widths", WIDTHS)),
         )
 

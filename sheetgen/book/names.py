@@ -10,7 +10,7 @@ from sheetgen.book import measure
 from sheetgen.book.measure import Measure
 from sheetgen.book.parse import FormulaError, Name
 from sheetgen.book.plan import Plan, Spot, column_name
-from sheetgen.book.template import COMPUTED, SCENARIOS, Block, Field
+from sheetgen.book.template import COMPUTED, SCENARIO_LIST, SCENARIOS, Block, Field
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -139,7 +139,8 @@ class Context:
             block, _, key = self.found(name)
         except FormulaError:
             return False
-        return len(name.parts) > 1 and _is_table(block) and not (block.kind == "list" and key)
+        own = block.name == SCENARIO_LIST and self.scenario is not None
+        return len(name.parts) > 1 and _is_table(block) and not (block.kind == "list" and (key or own))
 
     def range(self, name: Name) -> Reference:
         """Return the whole column (or row) that a name stands for.
@@ -185,6 +186,25 @@ class Context:
         maybe = any(self.can_be_missing(block, field, name) for field in fields)
         shape = (end.row - start.row + 1, end.column - start.column + 1)
         return Reference((text,), measure.of_unit(units.pop(), self.plan.system), maybe, self._started(block), shape=shape)
+
+    def scenarios_of(self, name: Name) -> Reference:
+        """Return the cells of a single figure in all scenarios, side by side.
+
+        Raises
+        ------
+        FormulaError
+            The name is no single figure of a scenario block.
+        """
+        block, field, key = self.found(name)
+        if block.kind != "scenario" or block.over or key:
+            raise FormulaError(
+                "formula-scenario", name.at, f"'{'.'.join(name.parts)}' is no single figure of every scenario", "name one as block.field"
+            )
+        spot = self.plan.spot(block.name, field.name)
+        start, end = spot.cell(0, 0), spot.cell(0, len(SCENARIOS) - 1)
+        text = f"{quoted(start.sheet, self.sheet)}{_corner(start.row, start.column)}:{_corner(end.row, end.column)}"
+        maybe = self.can_be_missing(block, field, name)
+        return Reference((text,), measure.of_unit(field.unit, self.plan.system), maybe, shape=(1, len(SCENARIOS)))
 
     def above(self, name: Name) -> Reference:
         """Return the range of an own column from its header to the row above."""
@@ -247,8 +267,11 @@ class Context:
         return self.scenario
 
     def _fixed_record(self, block: Block, key: str, name: Name) -> int | None:
-        if block.kind != "list" or not key:
+        if block.kind != "list":
             return None
+        if not key:
+            # In a scenario block the list of scenarios stands for the scenario's own record.
+            return self.scenario if block.name == SCENARIO_LIST else None
         number = block.record_number(key)
         if number is None:
             raise FormulaError("formula-code", name.at, f"list '{block.name}' has no code '{key}'", "name one of its codes")

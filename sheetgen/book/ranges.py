@@ -10,23 +10,27 @@ from sheetgen.book.names import Reference
 from sheetgen.book.operators import COMPARISONS, Operators
 from sheetgen.book.parse import Call, FormulaError, Name, Node, Number, Pair, whole
 
+# Ranges that are named by a call.
+_OF_A_NAME = frozenset({"above", "table", "scenarios_of"})
+
 
 class Ranges(Operators):
     """Compiles what stands where a range belongs."""
 
     def _is_range(self, node: Node) -> bool:
         if isinstance(node, Call):
-            return node.function in {"above", "table"} or (node.function == "INDEX" and whole(node))
+            return node.function in _OF_A_NAME or (node.function == "INDEX" and whole(node))
         return isinstance(node, Name) and self.context.is_range(node)
 
     def _range(self, node: Node) -> Reference:
         if isinstance(node, Name):
             return self.context.range(node)
-        if isinstance(node, Call) and node.function in {"above", "table"}:
+        if isinstance(node, Call) and node.function in _OF_A_NAME:
             (name,) = self._arguments(node, 1)
             if not isinstance(name, Name):
                 raise FormulaError("formula-range", node.at, f"{node.function} takes a name", "name a column or block")
-            return self.context.above(name) if node.function == "above" else self.context.table(name)
+            ranges = {"above": self.context.above, "table": self.context.table, "scenarios_of": self.context.scenarios_of}
+            return ranges[node.function](name)
         if isinstance(node, Call) and node.function == "INDEX" and whole(node):
             table = self._range(node.arguments[0])
             places = [self.strict(argument) for argument in node.arguments[1:]]

@@ -19,7 +19,14 @@ PAIR: Final = ("over_no", "with_no")
 # Size of plain text [point]; widths of labels, values and units [characters].
 TEXT_SIZE: Final = 10
 WIDTHS: Final = (34.0, 16.0, 9.0)
-SCENARIOS: Final = ("as_bid", "accepted")
+SCENARIOS: Final = (
+    "as_bid", "accepted", "option_1", "option_2", "option_3", "option_4", "option_5", "option_6",
+    "waste_low", "waste_high", "difficulty_low", "difficulty_high", "thickness_low", "thickness_high",
+)  # fmt: skip
+# The list whose records say what each scenario takes; in a scenario block it stands for the scenario's own record.
+SCENARIO_LIST: Final = "scenarios"
+# How many scenarios a page prints and a name is defined for; the others are read on the screen and in the what-if table.
+SHOWN_SCENARIOS: Final = 2
 
 BySystem = Mapping[str, Any]
 
@@ -156,6 +163,7 @@ class Sheet:
     notes: tuple[str, ...] = ()
     size: int = TEXT_SIZE
     one_page: bool = False
+    picture: str = ""
     widths: tuple[float, ...] = WIDTHS
     charts: tuple[Mapping[str, Any], ...] = attrs.field(factory=tuple, hash=False)
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from sheetgen.book.plan import LABEL, UNIT, VALUE, PlacedPart, Plan
 from sheetgen.book.style import default_width
-from sheetgen.book.template import SCENARIOS, Sheet
+from sheetgen.book.template import SCENARIOS, SHOWN_SCENARIOS, Sheet
 
 _PLAIN_WIDTH: Final = 8.43
 _NUMBER_WIDTH, _CODE_WIDTH, _CHECK_WIDTH = 5.0, 22.0, 10.0
@@ -28,6 +28,8 @@ class Widths:
         self.label, self.value, self.unit = sheet.widths
         # By 0-based column [characters].
         self.columns: dict[int, float] = {}
+        # The 0-based last column that is not only one more scenario [count].
+        self.printed = 0
         self.running: list[tuple[int, int]] = []
 
     def runs(self, column: int, length: int) -> None:
@@ -57,12 +59,13 @@ class Widths:
         for field in part.fields:
             spot = self.plan.spot(part.block.name, field.name)
             for group in range(groups):
+                printed = bool(part.block.over) or group < SHOWN_SCENARIOS
                 for record in range(part.records if spot.record_columns else 1):
-                    self._need(spot.cell(record, group).column, field.width or default_width(field.unit))
+                    self._need(spot.cell(record, group).column, field.width or default_width(field.unit), printed=printed)
 
     def last_column(self) -> int:
         """Return the 0-based last column that a printed page must show [count]."""
-        last = max(self.columns, default=0)
+        last = self.printed
         for column, length in self.running:
             room, reach = 0.0, column - 1
             while room < length * 0.95:
@@ -71,5 +74,7 @@ class Widths:
             last = max(last, reach)
         return last
 
-    def _need(self, column: int, width: float) -> None:
+    def _need(self, column: int, width: float, *, printed: bool = True) -> None:
         self.columns[column] = max(self.columns.get(column, 0.0), width)
+        if printed:
+            self.printed = max(self.printed, column)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import io
 import textwrap
 from collections.abc import Callable
 from pathlib import Path
@@ -36,16 +37,19 @@ from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_f
 from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
 from sheetgen.book.validate import rule
 from sheetgen.book.widths import Widths
+from sheetgen.picture import Picture
 
 # Words beside a row that say what is wrong run over the empty cells to their right.
 _STATE_LENGTH = 30
+# Height of a plain row, and the most width of the firm's picture [pixel].
+_ROW_PIXELS, _PICTURE_PIXELS = 20, 260
 # Height of one line of plain text [point].
 _LINE_HEIGHT = 15
 # Widths count digits of 11 points; letters of plain text are narrower [letter per digit].
 _LETTERS = 1.1
 
 
-def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> None:
+def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", picture: Picture | None = None) -> None:
     """Write a workbook; the same contents and stamp give the same bytes.
 
     Parameters
@@ -58,13 +62,15 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> Non
         What the book says of itself.
     author : str
         Firm of the rate book; "sheetgen" where it is blank.
+    picture : Picture, optional
+        The firm's, where a sheet has a place for it.
 
     Raises
     ------
     KeyError
         A formula has no engine value.
     """
-    _Writer(path, contents, stamp, author).write()
+    Writer(path, contents, stamp, author, picture).write()
 
 
 def _frozen_rows(parts: list[PlacedPart]) -> int:
@@ -86,8 +92,17 @@ class _Book(xlsxwriter.Workbook):  # type: ignore[misc]  # the library carries n
     worksheet_class = _Sheet
 
 
-class _Writer:
-    def __init__(self, path: Path, contents: Contents, stamp: Stamp, author: str) -> None:
+class Writer:
+    """Writes a book; `page` writes one sheet of it.
+
+    Parameters
+    ----------
+    path, contents, stamp, author, picture
+        As `write` takes them.
+    """
+
+    def __init__(self, path: Path, contents: Contents, stamp: Stamp, author: str, picture: Picture | None) -> None:
+        self.picture = picture
         self.contents = contents
         self.plan: Plan = contents.plan
         self.book = self.plan.book
@@ -103,6 +118,7 @@ class _Writer:
         self.wide = Widths(self.plan, self.book.sheets[0])
 
     def write(self) -> None:
+        """Write every sheet."""
         for sheet in self.book.sheets:
             self.sheets[self.plan.title(sheet)] = self.workbook.add_worksheet(self.plan.title(sheet))
         self._properties()
@@ -148,7 +164,19 @@ class _Writer:
         if sheet.type == "start":
             last_row = cover.write(worksheet, self.styles, self.plan, last_row, self._run)
         chart.add(self.workbook, worksheet, sheet, self.plan, self.contents)
+        if self.picture is not None and sheet.picture:
+            self._picture(worksheet, self.picture, next(part for part in parts if part.block.name == sheet.picture))
         self._finish(worksheet, sheet, parts, last_row, self.wide.last_column())
+
+    def _picture(self, worksheet: Any, picture: Picture, beside: PlacedPart) -> None:
+        """Put the firm's picture beside a block of fields, as high as the block."""
+        high = (beside.last_row - beside.first_row + 1) * _ROW_PIXELS
+        scale = min(high / picture.height, _PICTURE_PIXELS / picture.width)
+        look = {
+            "image_data": io.BytesIO(picture.data), "x_scale": scale, "y_scale": scale,
+            "description": self.words["picture"], "object_position": 2,
+        }  # fmt: skip
+        worksheet.insert_image(beside.first_row, UNIT, f"picture.{picture.kind}", look)
 
     def _run(self, worksheet: Any, row: int, column: int, text: str, look: Any) -> None:
         """Write text that may run over the empty cells to its right."""

@@ -33,6 +33,7 @@ _SETTINGS: Final = """<?xml version="1.0" encoding="UTF-8"?>
 </oor:items>
 """  # noqa: E501 - one setting a line, as LibreOffice writes them
 _FILTER: Final = "xlsx:Calc MS Excel 2007 XML"
+_PDF: Final = "pdf:calc_pdf_Export"
 
 
 def resave(
@@ -61,12 +62,7 @@ def resave(
     Refused
         LibreOffice is not installed, takes too long, or cannot convert a file.
     """
-    soffice = program or next(filter(None, map(shutil.which, PROGRAMS)), None)
-    if soffice is None or shutil.which(soffice) is None:
-        raise _refused(
-            "office-missing", "LibreOffice", "the program soffice is not installed",
-            "install LibreOffice Calc, or recalculate with IronCalc (--recalculate ironcalc)",
-        )  # fmt: skip
+    soffice = _program(program, "install LibreOffice Calc, or recalculate with IronCalc (--recalculate ironcalc)")
     if not paths:
         return []
     with tempfile.TemporaryDirectory(prefix="sheetgen-office-") as work:
@@ -74,7 +70,7 @@ def resave(
         copies = [Path(work, f"{number:04d}.xlsx") for number in range(len(paths))]
         for path, copy in zip(paths, copies, strict=True):
             shutil.copyfile(path, copy)
-        log = _run(soffice, Path(work, "profile"), copies, folder, timeout_s)
+        log = _run(soffice, Path(work, "profile"), copies, folder, timeout_s, _FILTER)
     made = [folder / copy.name for copy in copies]
     missing = [path for path, new in zip(paths, made, strict=True) if not new.exists()]
     if missing:
@@ -83,6 +79,48 @@ def resave(
             "open it in LibreOffice to see what is wrong",
         )  # fmt: skip
     return made
+
+
+def print_pdf(path: Path, goal: Path, *, program: str | None = None, timeout_s: float = TIMEOUT_S) -> None:
+    """Let LibreOffice print a workbook of ours as PDF, put in place in one step.
+
+    Parameters
+    ----------
+    path : Path
+        The workbook.
+    goal : Path
+        Where the PDF goes.
+    program : str, optional
+        LibreOffice's program; looked for where programs are by default.
+    timeout_s : float
+        How long it may take [s].
+
+    Raises
+    ------
+    Refused
+        LibreOffice is not installed, takes too long, or makes no PDF.
+    """
+    soffice = _program(program, "install LibreOffice Calc, or leave --pdf out and print the page from your spreadsheet program")
+    with tempfile.TemporaryDirectory(prefix="sheetgen-office-") as work:
+        copy = Path(work, "page.xlsx")
+        shutil.copyfile(path, copy)
+        log = _run(soffice, Path(work, "profile"), [copy], Path(work), timeout_s, _PDF)
+        made = copy.with_suffix(".pdf")
+        if not made.exists():
+            raise _refused(
+                "office-refused", place(goal), f"LibreOffice made no PDF ({log[-200:].strip() or 'no reason given'})",
+                "print the page from your spreadsheet program",
+            )  # fmt: skip
+        part = goal.with_name(f".{goal.stem}.part.pdf")
+        shutil.copyfile(made, part)
+        part.replace(goal)
+
+
+def _program(program: str | None, mend: str) -> str:
+    soffice = program or next(filter(None, map(shutil.which, PROGRAMS)), None)
+    if soffice is None or shutil.which(soffice) is None:
+        raise _refused("office-missing", "LibreOffice", "the program soffice is not installed", mend)
+    return soffice
 
 
 def recalculated_books(
@@ -113,12 +151,12 @@ def recalculated_books(
         return [read_raw(path) for path in resave(paths, Path(folder), program=program, timeout_s=timeout_s)]
 
 
-def _run(soffice: str, profile: Path, files: Sequence[Path], folder: Path, timeout_s: float) -> str:
+def _run(soffice: str, profile: Path, files: Sequence[Path], folder: Path, timeout_s: float, form: str) -> str:
     (profile / "user").mkdir(parents=True)
     (profile / "user" / "registrymodifications.xcu").write_text(_SETTINGS, encoding="utf-8")
     command = [
         soffice, f"-env:UserInstallation={profile.resolve().as_uri()}", "--headless", "--norestore", "--nologo",
-        "--nodefault", "--nolockcheck", "--convert-to", _FILTER, "--outdir", str(folder), *map(str, files),
+        "--nodefault", "--nolockcheck", "--convert-to", form, "--outdir", str(folder), *map(str, files),
     ]  # fmt: skip
     environment = {**os.environ, "SAL_USE_VCLPLUGIN": "svp", "LC_ALL": "C.UTF-8"}
     # A session of its own: soffice starts further processes, and all of them must go when the time is up.

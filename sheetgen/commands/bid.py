@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 @click.option(
     "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
 )  # fmt: skip
+@click.option("--picture", "picture_file", type=FILE, help="PNG or JPEG of the firm, for the proposal.")
 @click.option("--date", "made_on", callback=as_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the book [default: random].")
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 def bid(
     ctx: click.Context, out: Path, *, system: System | None, rate_book: Path | None, open_bid: Path | None, job_file: Path | None,
     areas_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool, program: Program, strict: bool,
-    as_json: bool,
+    picture_file: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Make a bid book, checked cell by cell.
 
@@ -51,13 +52,14 @@ def bid(
     sheetgen bid garage-2.xlsx --reprice garage.xlsx --rates rates.xlsx
     """
     if open_bid is not None:
-        if rate_book is None or job_file or areas_file or system:
-            raise click.UsageError("--reprice takes the bid as it is: name --rates with it, and neither --units, --job nor --areas.")
+        if rate_book is None or job_file or areas_file or system or picture_file:
+            raise click.UsageError("--reprice takes the bid as it is: name --rates, and no --units, --job, --areas or --picture.")
         refuse_source(out, (rate_book, "the rate book"), (open_bid, "the bid"))
         keep(out, replace=replace)
         _reprice(ctx, open_bid, rate_book, out, made_on=made_on, rows=rows, program=program, strict=strict, as_json=as_json)
         return
     from sheetgen import build, jobfile
+    from sheetgen.picture import read_picture
 
     job = jobfile.starter(system or "us")
     noted: tuple[Finding, ...] = ()
@@ -74,7 +76,8 @@ def bid(
         job = jobfile.read_areas(areas_file, job)
     refuse_source(out, (rate_book, "the rate book"))
     keep(out, replace=replace)
-    built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)
+    picture = None if picture_file is None else read_picture(picture_file)
+    built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, picture=picture, program=program)
     hand_over(ctx, built, (*noted, *built.findings), strict=strict, as_json=as_json)
 
 

@@ -16,6 +16,7 @@ from sheetgen.engine.records import (
     BatchRow,
     Bill,
     Burdens,
+    BuyList,
     ChangeOrder,
     CostEntry,
     Costs,
@@ -24,6 +25,8 @@ from sheetgen.engine.records import (
     DaySheet,
     Effort,
     Equipment,
+    Firm,
+    FixedBase,
     Heading,
     HoursEntry,
     HowFar,
@@ -32,15 +35,20 @@ from sheetgen.engine.records import (
     Level,
     Line,
     Linear,
+    ListRow,
     MaterialsEntry,
     Offset,
+    Option,
+    Payment,
     PaymentTerms,
     Policy,
     Pour,
     Product,
+    Proposal,
     Reading,
     Role,
     SlabCheck,
+    StandingText,
     Survey,
     Takeoff,
     Task,
@@ -48,6 +56,7 @@ from sheetgen.engine.records import (
     Visit,
     Weather,
     WeatherEntry,
+    WhatIf,
     Zone,
 )
 from sheetgen.engine.survey import DISH_AREA_FT2
@@ -60,8 +69,17 @@ STARTER_DISTANCE_RATE: Final[dict[System, float]] = {"us": 0.70, "metric": 0.45}
 STARTER_DEW_MARGIN: Final[dict[System, float]] = {"us": 5.0, "metric": 3.0}
 # Starter width of a ribbon; common practice, no source.
 STARTER_RIBBON_WIDTH: Final[dict[System, float]] = {"us": 3.0, "metric": 0.9}
-# Rows that a new book has prepared for what it plans by itself; trade, sizes.
-PLAN_ROWS: Final = {"pours": 12, "batches": 300, "visits": 20}
+# Rows that a new book has prepared for what it plans or lists by itself; trade, sizes.
+PLAN_ROWS: Final = {
+    "pours": 12,
+    "batches": 300,
+    "visits": 20,
+    "buy": 40,
+    "opening_texts": 3,
+    "proposal_prep": 20,
+    "not_included": 10,
+    "terms_texts": 12,
+}
 # Inches are typed beside feet under the same name with this ending.
 _INCHES: Final = "_in"
 
@@ -119,9 +137,22 @@ class Job:
     effort: Effort = _fields(Effort)
     equipment: tuple[Equipment, ...] = _rows(Equipment)
     costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
+    options: tuple[Option, ...] = _rows(Option)
+    what_if: WhatIf = _fields(WhatIf)
+    contract: FixedBase = _fields(FixedBase)
+    terms: PaymentTerms = _fields(PaymentTerms)
+    payments: tuple[Payment, ...] = _rows(Payment)
+    proposal: Proposal = _fields(Proposal)
+    opening_texts: tuple[ListRow, ...] = _rows(ListRow)
+    proposal_prep: tuple[ListRow, ...] = _rows(ListRow)
+    not_included: tuple[ListRow, ...] = _rows(ListRow)
+    terms_texts: tuple[ListRow, ...] = _rows(ListRow)
+    buying: BuyList = _fields(BuyList)
+    buy: tuple[ListRow, ...] = _rows(ListRow)
+    firm: Firm = _fields(Firm)
+    texts: tuple[StandingText, ...] = _rows(StandingText)
     policy: Policy = _fields(Policy)
     accounts: tuple[Account, ...] = _rows(Account)
-    terms: PaymentTerms = _fields(PaymentTerms)
     hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)
     materials_log: tuple[MaterialsEntry, ...] = _rows(MaterialsEntry)
     costs_log: tuple[CostEntry, ...] = _rows(CostEntry)
@@ -284,7 +315,7 @@ def with_whole_survey(job: Job) -> Job:
 
 
 def with_whole_plan(job: Job) -> Job:
-    """Return a job that says nothing of pours, batches or visits with as many rows of them as a new book has prepared."""
+    """Return a job with as many rows for what the book plans or lists by itself as a new book has, where it says nothing of them."""
     return padded(job, {block: rows for block, rows in PLAN_ROWS.items() if not getattr(job, block)})
 
 
@@ -335,4 +366,22 @@ class Display:
             Number in the job's display unit [unit of the expression].
         """
         factor, offset = linear(unit, "us", self.system)
+        return x * factor + offset
+
+    def back(self, x: float, unit: str) -> float:
+        """Return a number in the display unit of the job as the engine has it.
+
+        Parameters
+        ----------
+        x : float
+            Number in the job's display unit [unit of the expression].
+        unit : str
+            Unit expression.
+
+        Returns
+        -------
+        float
+            Number in the US display unit [unit of the expression].
+        """
+        factor, offset = linear(unit, self.system, "us")
         return x * factor + offset

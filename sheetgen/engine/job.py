@@ -2,223 +2,24 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-import attrs
-
-from sheetgen.engine.blocks import (
-    afterwards,
-    areas,
-    batches,
-    bills,
-    change_orders,
-    checks,
-    chosen,
-    compare,
-    compared,
-    compared_costs,
-    costs_log,
-    crews,
-    data_sheet,
-    day_sheet,
-    hours,
-    joints,
-    laid,
-    layer_clock,
-    levels,
-    linear,
-    lines,
-    materials_log,
-    needs,
-    observed,
-    offsets,
-    paid,
-    plan,
-    plan_work,
-    planned,
-    pour_charts,
-    pour_hands,
-    pour_limits,
-    pour_sizes,
-    pour_tasks,
-    pour_times,
-    pour_verdicts,
-    pour_zones,
-    price,
-    progress,
-    rates,
-    readings,
-    slab,
-    strength,
-    surveyed,
-    system_limits,
-    systems,
-    task_work,
-    tasks,
-    times,
-    topping,
-    visits,
-    waiting,
-    weather,
-    weather_log,
-    work,
-    zone_pours,
-    zone_survey,
-    zones,
-)
-from sheetgen.engine.blocks.materials import Bought, make_materials
-from sheetgen.engine.blocks.plan_work import WorkOfTasks
-from sheetgen.engine.blocks.scope import Ground
-from sheetgen.engine.blocks.staffed import make_staffed
+from sheetgen.engine.all_figures import names
+from sheetgen.engine.blocks import afterwards, checks, hours
+from sheetgen.engine.blocks.accepted import make_accepted
+from sheetgen.engine.blocks.bare_zones import make_bare_zones
+from sheetgen.engine.blocks.bidding import Site
+from sheetgen.engine.blocks.buy_list import make_buy_list
+from sheetgen.engine.blocks.needs import make_buying
+from sheetgen.engine.blocks.options import make_option_doubts
+from sheetgen.engine.blocks.proposal import make_lists, make_validity
+from sheetgen.engine.blocks.rate_book import make_rate_book
+from sheetgen.engine.blocks.registers import make_registers
+from sheetgen.engine.blocks.scope_page import make_zone_scope
+from sheetgen.engine.blocks.surveyed import make_surveyed
+from sheetgen.engine.blocks.taken_off import make_taken_off
 from sheetgen.engine.inputs import Display, Job, convert_job, inputs, padded, row_unit, with_whole_plan, with_whole_survey
-from sheetgen.engine.names import Register, keys
-from sheetgen.engine.values import SCENARIOS, Collector, Name, Values, names_of
-
-if TYPE_CHECKING:
-    from sheetgen.engine.values import Figures
+from sheetgen.engine.values import Collector, Values
 
 __all__ = ["Job", "Values", "compute", "convert_job", "inputs", "names", "padded"]
-
-# Every class of figures, in the order of the book.
-FIGURES: tuple[type[Figures], ...] = (
-    checks.Steps,
-    zones.ZoneNames,
-    zones.Lone,
-    zone_survey.ZoneSurvey,
-    readings.Readings,
-    joints.Joints,
-    joints.JointSums,
-    levels.Levels,
-    observed.ObservedCount,
-    observed.ObservedBad,
-    observed.ObservedSource,
-    strength.StrengthCount,
-    strength.StrengthSum,
-    strength.StrengthByMode,
-    strength.StrengthBelow,
-    slab.Slab,
-    slab.Verdicts,
-    slab.Repairs,
-    weather.WeatherFigures,
-    times.Times,
-    zones.ZoneFigures,
-    laid.Laid,
-    laid.Basis,
-    laid.Has,
-    offsets.Offsets,
-    areas.Areas,
-    linear.Linears,
-    zones.Measured,
-    systems.Systems,
-    system_limits.SystemLimits,
-    system_limits.LowLimits,
-    system_limits.HighLimits,
-    data_sheet.DataSheets,
-    systems.Layers,
-    times.LayerWaits,
-    topping.Topping,
-    topping.LayerNeeds,
-    pour_hands.CrewChoices,
-    zone_pours.ZoneCoats,
-    zone_pours.ZoneUses,
-    zone_pours.ZoneShares,
-    pour_zones.PourZones,
-    pour_hands.PourHands,
-    pour_sizes.PourAsked,
-    pour_sizes.PourSizes,
-    pour_limits.PourLimits,
-    pour_times.PourTimes,
-    pour_verdicts.PourVerdicts,
-    layer_clock.LayerOrders,
-    layer_clock.SystemRows,
-    layer_clock.LayerClock,
-    pour_tasks.StagePaces,
-    pour_tasks.PourBasis,
-    pour_tasks.PourTasks,
-    waiting.StageTasks,
-    waiting.StageWages,
-    waiting.PlannedWages,
-    waiting.PourWaiting,
-    waiting.WaitingCosts,
-    batches.Batches,
-    planned.Planned,
-    plan_work.PlanWork,
-    visits.Visits,
-    paid.WeekHours,
-    paid.Weeks,
-    paid.Paid,
-    chosen.Chosen,
-    crews.Crews,
-    crews.BestCrew,
-    pour_charts.Schedule,
-    pour_charts.BusyHands,
-    day_sheet.DayRanks,
-    day_sheet.Day,
-    day_sheet.DayPours,
-    rates.OnWages,
-    rates.Roles,
-    rates.Products,
-    lines.Lines,
-    lines.LineNeeds,
-    needs.Needs,
-    needs.Stock,
-    needs.Buying,
-    tasks.Tasks,
-    task_work.TaskWork,
-    work.OwnLabour,
-    work.Labour,
-    work.Work,
-    rates.EquipmentCosts,
-    price.Trips,
-    price.Price,
-    hours.HoursLog,
-    materials_log.MaterialsLog,
-    costs_log.CostsLog,
-    change_orders.ChangeOrders,
-    change_orders.Orders,
-    bills.Bills,
-    bills.Money,
-    weather_log.WeatherLog,
-    compare.AreaDone,
-    compare.DoneShare,
-    compared.ComparedProducts,
-    compared.ComparedSystems,
-    compared.ComparedTasks,
-    compared_costs.OtherCosts,
-    compared_costs.ComparedOrders,
-    compare.Compare,
-    progress.Progress,
-    checks.Checks,
-    checks.Master,
-)
-
-
-def names() -> dict[str, Name]:
-    """Return every figure by name: its unit, and of what kind its block is."""
-    return names_of(FIGURES)
-
-
-@attrs.frozen(kw_only=True)
-class _Names:
-    """The names that people type, each leading to a number."""
-
-    zones: Register
-    systems: Register
-    products: Register
-    tasks: Register
-    roles: Register
-    orders: Register
-
-
-def _names(job: Job) -> _Names:
-    return _Names(
-        zones=Register(keys([one.name for one in job.zones])),
-        systems=Register(keys([one.name for one in job.systems])),
-        products=Register(keys([one.name for one in job.products])),
-        tasks=Register(keys([one.name for one in job.tasks])),
-        roles=Register(keys([one.name for one in job.roles])),
-        orders=Register(keys([one.name for one in job.change_orders])),
-    )
 
 
 def compute(job: Job) -> Values:
@@ -238,106 +39,80 @@ def compute(job: Job) -> Values:
     Notes
     -----
     What is compared after rounding is compared in the display units of the job.
-    The scenario *accepted* has no options to differ by yet: it has the figures of *as bid*.
+    Pours and visits are planned for the scenario *accepted*; the waiting of every other one follows its batches.
     """
     display = Display(job.system)
     us_job = with_whole_plan(with_whole_survey(convert_job(job, "us")))
-    known = _names(us_job)
+    known = make_registers(us_job)
     collect = Collector(job.system, _row_units(us_job))
 
-    on_offsets = offsets.make_offsets(us_job)
-    on_areas = areas.make_areas(us_job, known.zones, on_offsets, display)
-    on_linear = linear.make_linears(us_job, known.zones)
-    on_joints = joints.make_joints(us_job, known.zones)
-    zone_names = zones.make_zone_names(us_job, known.systems)
-    lone = zones.make_lone(zone_names)
-    joint_sums = joints.make_joint_sums(on_joints, zone_names)
-    on_zones = zones.make_zones(us_job, zone_names, on_areas, on_linear, joint_sums, display)
-    measured = zones.make_measured(zone_names, on_zones, on_areas, on_linear)
-    on_systems = systems.make_systems(us_job, known.products, display)
-    on_layers = systems.make_layers(us_job, known.systems, known.products)
-    collect.all(on_offsets, on_areas, on_linear, zone_names, lone, on_zones, measured, on_systems, on_layers)
-
-    survey = surveyed.make_surveyed(
+    taken = make_taken_off(us_job, known, display)
+    of = make_rate_book(us_job, known, display)
+    survey = make_surveyed(
         us_job,
         zone_register=known.zones,
-        names=zone_names,
-        zones=on_zones,
-        joints=on_joints,
-        joint_sums=joint_sums,
-        layers=on_layers,
+        names=taken.names,
+        zones=taken.zones,
+        joints=taken.joints,
+        joint_sums=taken.joint_sums,
+        layers=of.layers,
         display=display,
     )
-    collect.all(*survey.blocks())
+    bare = make_bare_zones(taken.names, of.layer_sums)
+    doubts = make_option_doubts(us_job, taken.scenes.options, taken.names, bare, of.layer_sums)
+    collect.all(*taken.blocks(), *of.blocks(), bare, doubts, *survey.blocks())
 
-    on_wages = rates.make_on_wages(us_job)
-    roles = rates.make_roles(us_job)
-    products = rates.make_products(us_job)
-    on_lines = lines.make_lines(us_job, known.products, known.systems, known.zones)
-    on_tasks = tasks.make_tasks(us_job, roles, known.systems, known.zones)
-    collect.all(on_wages, roles, products, on_lines, on_tasks)
+    scenes = taken.scenes
+    site = Site(names=taken.names, lone=taken.lone, zones=taken.zones, repairs=survey.repairs, scenes=scenes, display=display)
+    accepted = make_accepted(us_job, known.zones, site, survey, of)
+    collect.all(*accepted.blocks(us_job))
+    bids = accepted.bidding.every(us_job)
+    for scenario, one in bids.items():
+        collect.all(scenes.on[scenario], scenes.scene[scenario], *one.by_scenario(), scenario=scenario)
 
-    on_laid = laid.make_laid(us_job, zone_names, on_zones)
-    ground = Ground(names=zone_names, laid=on_laid, repairs=survey.repairs)
-    pours = plan.make_pours(us_job, known.zones, zone_names, on_zones, on_laid, survey.times, display)
-    basis = laid.make_basis(us_job, zone_names, on_zones, on_laid, pours.shares)
-    has = laid.make_has(basis)
-    reckoned = task_work.make_task_work(us_job, on_tasks, pours.layout.zones)
-    own_labour = work.make_own_labour(us_job, on_tasks, reckoned, ground, basis, has)
-    of_tasks = WorkOfTasks(tasks=on_tasks, reckoned=reckoned, own_hours=own_labour.own_hours)
-    sheets = plan.Sheets(systems=on_systems, data_sheets=survey.data_sheets, layers=on_layers, waits=survey.layer_waits)
-    on_site = plan.make_plan(us_job, pours, of_tasks, on_zones, sheets)
-    staffed = make_staffed(us_job, of_tasks, on_site)
-    equipment = rates.make_equipment(us_job, on_site.visits, staffed.paid.visits)
-    collect.all(*pours.blocks(), reckoned, *on_site.blocks(), *staffed.blocks(), equipment)
-    collect.all(price.make_trips(us_job, staffed.paid.visits), *day_sheet.make_day_sheet(us_job, on_site, on_layers))
-
-    bought = Bought(systems=on_systems, layers=on_layers, lines=on_lines, products=products)
-    materials = make_materials(us_job, bought, ground, basis, pours.bags(us_job), staffed.paid.visits)
-    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=materials.stock, staffed=staffed, equipment=equipment)
-    for scenario in SCENARIOS:
-        collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, on_price, scenario=scenario)
-        collect.all(*materials.by_scenario(), scenario=scenario)
-
+    bid, materials = accepted.bid, accepted.bid.materials
+    buying = make_buying(us_job, of.products, of.systems, materials.needs)
+    lists = make_lists(us_job, survey.slab, survey.verdicts, accepted.prepares)
+    first_rows = {"colour": accepted.plan.system_rows.colour_row, "sealer": of.layer_sums.sealer_row}
+    collect.all(buying, *make_buy_list(us_job, of.products, buying).blocks(), make_validity(us_job), *lists.blocks())
+    collect.all(make_zone_scope(bid.laid, of.layers, scenes.options, first_rows))
     to = hours.Matching(
         task_register=known.tasks,
         zone_register=known.zones,
         role_register=known.roles,
         order_register=known.orders,
-        tasks=on_tasks,
-        zones=zone_names,
-        lone=lone,
-        roles=roles,
-        on_wages=on_wages,
+        tasks=of.tasks,
+        zones=taken.names,
+        lone=taken.lone,
+        roles=of.roles,
+        on_wages=of.on_wages,
     )
-    bid = afterwards.Estimate(
-        systems=on_systems,
-        laid=on_laid,
+    estimate = afterwards.Estimate(
+        systems=of.systems,
+        laid=bid.laid,
         topping=materials.topping,
-        products=products,
+        products=of.products,
         needs=materials.needs,
-        buying=materials.buying,
-        labour=staffed.labour,
-        work=staffed.work,
-        price=on_price,
+        buying=buying,
+        labour=bid.labour,
+        work=bid.work,
+        options=scenes.options,
+        prices={scenario: one.price for scenario, one in bids.items()},
     )
-    after = afterwards.make_afterwards(us_job, known.products, to, bid, display)
+    after = afterwards.make_afterwards(us_job, known.products, to, estimate, display)
     found = checks.make_checks(
         surveyed=survey,
-        measured=measured,
-        offsets=on_offsets,
-        plan=on_site,
-        systems=on_systems,
-        layers=on_layers,
-        roles=roles,
-        products=materials.buying,
-        lines=on_lines,
-        tasks=on_tasks,
-        compare=after.compare,
-        price=on_price,
+        taken=taken,
+        of=of,
+        plan=accepted.plan,
+        products=buying,
+        doubts=doubts,
+        lists=lists,
+        after=after,
+        price=bid.price,
     )
-    collect.all(materials.buying, *after.blocks(), found)
-    collect.all(checks.make_steps(us_job, zone_names, on_areas, on_price), checks.make_master(found, display))
+    steps = checks.make_steps(us_job, taken.names, taken.areas, bid.price)
+    collect.all(*after.blocks(), found, steps, checks.make_master(found, display))
     return collect.values()
 
 

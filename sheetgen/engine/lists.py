@@ -85,6 +85,7 @@ CAUTIONS: Final = ("grind", "cut", "mix", "place", "prime_seal", "etch", "clean_
 OTHER_KINDS: Final = ("equipment", "subcontract", "travel", "disposal", "permits", "freight", "sample_panel", "other")
 PROGRESS_WAYS: Final = ("cost", "hours", "area")
 BILL_KINDS: Final = ("bill", "payment", "release")
+TEXT_KINDS: Final = ("opening", "preparation", "not_included", "terms", "law", "closing")
 
 LISTS: Final[dict[str, tuple[str, ...]]] = {
     "surfaces": SURFACES,
@@ -117,6 +118,7 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "other_kinds": OTHER_KINDS,
     "progress_ways": PROGRESS_WAYS,
     "bill_kinds": BILL_KINDS,
+    "text_kinds": TEXT_KINDS,
 }
 
 

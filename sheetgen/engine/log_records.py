@@ -108,13 +108,6 @@ class WeatherEntry:
 
 
 @attrs.frozen(kw_only=True)
-class PaymentTerms:
-    """On what terms the customer pays."""
-
-    retainage: float | None = number("share", 0)
-
-
-@attrs.frozen(kw_only=True)
 class HowFar:
     """How it is told how far the job is, and what is still to come."""
 

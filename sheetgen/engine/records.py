@@ -2,7 +2,7 @@
 
 A number stands in the display unit of the job's system of units; the word expression of the unit is in
 the attribute's metadata. What has a default is the starter value that a new book shows. Those of the
-survey, of the systems, of the pour plan and of the logs stand in files of their own.
+survey, of the systems, of the pour plan, of the offer and of the logs stand in files of their own.
 """
 # ruff: noqa: RUF009 - day() returns an attrs field, which is no default that records would share
 
@@ -12,6 +12,18 @@ from typing import TYPE_CHECKING, Any
 
 import attrs
 
+from sheetgen.engine.bid_records import (
+    BuyList,
+    Firm,
+    FixedBase,
+    ListRow,
+    Option,
+    Payment,
+    PaymentTerms,
+    Proposal,
+    StandingText,
+    WhatIf,
+)
 from sheetgen.engine.declare import choice, day, number, text
 from sheetgen.engine.log_records import (
     Account,
@@ -21,7 +33,6 @@ from sheetgen.engine.log_records import (
     HoursEntry,
     HowFar,
     MaterialsEntry,
-    PaymentTerms,
     WeatherEntry,
 )
 from sheetgen.engine.missing import MISSING
@@ -39,6 +50,7 @@ __all__ = [
     "BatchRow",
     "Bill",
     "Burdens",
+    "BuyList",
     "ChangeOrder",
     "CostEntry",
     "Costs",
@@ -47,6 +59,8 @@ __all__ = [
     "DaySheet",
     "Effort",
     "Equipment",
+    "Firm",
+    "FixedBase",
     "Heading",
     "HoursEntry",
     "HowFar",
@@ -55,15 +69,20 @@ __all__ = [
     "Level",
     "Line",
     "Linear",
+    "ListRow",
     "MaterialsEntry",
     "Offset",
+    "Option",
+    "Payment",
     "PaymentTerms",
     "Policy",
     "Pour",
     "Product",
+    "Proposal",
     "Reading",
     "Role",
     "SlabCheck",
+    "StandingText",
     "Survey",
     "Takeoff",
     "Task",
@@ -71,6 +90,7 @@ __all__ = [
     "Visit",
     "Weather",
     "WeatherEntry",
+    "WhatIf",
     "Zone",
     "any_filled",
     "filled",
@@ -204,6 +224,8 @@ class Product:
     account: str | None = text()
     tax_code: str | None = text()
     lot_tracked: str | None = choice("yes_no")
+    mass: float | None = number("mass/package")
+    per_pallet: float | None = number("package")
     on_hand: float | None = number("package")
 
 

@@ -14,7 +14,10 @@ Scalar = float | str | None
 Cells = Scalar | tuple[Scalar, ...]
 Value = Cells | dict[str, Cells]
 
-SCENARIOS: Final = ("as_bid", "accepted")
+SCENARIOS: Final = (
+    "as_bid", "accepted", "option_1", "option_2", "option_3", "option_4", "option_5", "option_6",
+    "waste_low", "waste_high", "difficulty_low", "difficulty_high", "thickness_low", "thickness_high",
+)  # fmt: skip
 # Unit words for which each row has a unit of its own, by its basis or its test.
 ROW_WORDS: Final = ("basis", "reading")
 

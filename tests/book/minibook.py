@@ -15,6 +15,7 @@ from sheetgen.book.contents import Contents
 from sheetgen.book.load import load
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.stamp import Stamp
+from sheetgen.book.template import SCENARIOS
 from sheetgen.book.write import write
 from sheetgen.check.recalculate import recalculate
 from sheetgen.findings import Finding, Refused
@@ -24,8 +25,9 @@ if TYPE_CHECKING:
 
 WORDS = (
     "checks number_header code_header label_header unit_header check_header state_header value_header "
-    "tolerance_header mend_header as_bid accepted sheets legend legend_input legend_input_note legend_formula "
-    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit"
+    "tolerance_header mend_header sheets legend legend_input legend_input_note legend_formula "
+    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit "
+    + " ".join(SCENARIOS)
 )
 BOOK = 'kind = "mini"\nversion = "7"\ntitle = "Mini"\ncautions = ["Take care."]\n\n[words]\nlanguage = "en-US"\n' + "".join(
     f'{word} = "{word}"\n' for word in WORDS.split()

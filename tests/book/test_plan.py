@@ -11,6 +11,7 @@ from sheetgen.book.compile import compiled, shipped
 from sheetgen.book.defined import defined_names
 from sheetgen.book.plan import Place, Plan, column_name
 from sheetgen.book.states import state_formula
+from sheetgen.book.template import SCENARIOS
 
 
 def lay(mini: Mini, *blocks: str, system: str = "us", **rows: int) -> Plan:
@@ -47,7 +48,7 @@ def test_each_kind_of_block_has_its_layout(mini: Mini) -> None:
     assert plan.spot("s", "b").cell(0, 1).a1 == "Sums!D25"
     assert plan.spot("o", "b").cell(2, 1).a1 == "Sums!D31"
     assert (plan.numbers["t"].cell(1).a1, plan.numbers["w"].cell(1).a1) == ("Sums!A12", "Sums!D15")
-    assert len(list(plan.places(plan.book.blocks["o"], plan.book.blocks["o"].fields[0]))) == 6
+    assert len(list(plan.places(plan.book.blocks["o"], plan.book.blocks["o"].fields[0]))) == 3 * len(SCENARIOS)
 
 
 def test_no_two_fields_share_a_cell() -> None:

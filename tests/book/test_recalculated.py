@@ -10,6 +10,7 @@ from minibook import Mini, block, factors
 from sheetgen.book.contents import serial
 from sheetgen.book.defined import defined_names
 from sheetgen.book.states import check_state_formula
+from sheetgen.book.template import SCENARIOS
 
 TYPED = ["=SUM(A1)", "+1", "@home", ">5", "a*", "what?", "a~b", "abc", "Main Hall", "5", "~", "*", "''quoted", "-x", "a\\b", "<>", 'say "hi"']
 
@@ -207,6 +208,23 @@ def test_a_text_of_spaces_alone_is_blank(mini: Mini) -> None:
     assert book.column("x.either") == [0, 1, 0]
     assert book.column("x.there") == [0, 1, 0]
     assert [book.value("x.said", record) or None for record in range(3)] == [None, " hall ", None]
+
+
+def test_a_scenario_reads_its_own_record(mini: Mini) -> None:
+    # In a scenario block the list of scenarios stands for the record of the scenario itself.
+    records = [{"code": code, "word": code, "steps": float(number)} for number, code in enumerate(SCENARIOS)]
+    mini.sums(
+        block("scenarios", "list", 'word: text; kind = "note"', 'steps: number; kind = "constant"', record=records),
+        block("x", "rows", "n: number", rows=2),
+        block("each", "scenario", "more: number = x.n + scenarios.steps", over="x"),
+        block("all", "scenario", "sum: number = SUM(each.more)"),
+        block("seen", "rows", "again: number = INDEX(scenarios_of(all.sum), no)", over="scenarios", numbered=True),
+    )
+    book = mini.recalculated({("x.n", 0): 4.0, ("x.n", 1): 5.0})
+
+    for scenario in range(len(SCENARIOS)):
+        assert book.value("all.sum", 0, scenario) == 9 + 2 * scenario
+    assert book.column("seen.again") == [9 + 2 * scenario for scenario in range(len(SCENARIOS))]
 
 
 def test_show_fields_agree_with_ironcalc(mini: Mini) -> None:

@@ -157,7 +157,7 @@ class TestNames:
         values = compute(job)
         fixed = {
             "slab": 2 * len(CRITERIA), "weather": len(PLACES), "stages": len(STAGES), "pour_tasks": len(job.pours) * len(job.tasks), "week_numbers": 12,
-            "week_hours": 144, "splits": 92, "crew_sizes": 8, "schedule": 40, "hands": 60, "day_pours": 3, "other_kinds": 8,
+            "week_hours": 144, "splits": 92, "crew_sizes": 8, "schedule": 40, "hands": 60, "day_pours": 3, "other_kinds": 8, "scenarios": 14, "price_lines": 12,
         }  # fmt: skip
         for name, stands in names().items():
             cells = values.cells(name, "accepted" if stands.block == "scenario" else None)

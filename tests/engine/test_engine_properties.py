@@ -367,6 +367,11 @@ AFTER_THE_BID = {
     *(name for name in inputs() if name.split(".")[0] in {"accounts", "terms", "change_orders", "bills", "progress"}),
     *("products.account", "products.tax_code", "policy.tax_code"),
 }
+# What the customer is offered, and what is bought, follows the price of the accepted options.
+ONLY_OF_THE_OFFER = {
+    *(name for name in inputs() if name.split(".")[0] in {"what_if", "contract", "payments", "proposal", "firm", "texts", "buying"}),
+    *("products.mass", "products.per_pallet"),
+}
 # Slab, data sheet and weather stop no figure of the price: trade, survey.
 ONLY_OF_THE_SURVEY = {
     *(name for name in inputs() if name.split(".")[0] in {"survey", "readings", "joints", "levels", "slab", "weather"}),
@@ -384,7 +389,7 @@ def test_missing_is_never_zero(where):
 
     assert not broken(values)
     full = f"{block}.{name.rstrip('_')}"
-    if full not in HAS_A_MEANING_WHEN_BLANK | ONLY_OF_THE_SURVEY | AFTER_THE_BID and not block.endswith("_log"):
+    if full not in HAS_A_MEANING_WHEN_BLANK | ONLY_OF_THE_SURVEY | ONLY_OF_THE_OFFER | AFTER_THE_BID and not block.endswith("_log"):
         assert values.scalar("price.total", "accepted") is None
 
 

@@ -14,28 +14,30 @@ from sheetgen.engine.totals import counted, sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.afterwards import Afterwards
     from sheetgen.engine.blocks.areas import Areas
-    from sheetgen.engine.blocks.compare import Compare
-    from sheetgen.engine.blocks.lines import Lines
     from sheetgen.engine.blocks.needs import Buying
-    from sheetgen.engine.blocks.offsets import Offsets
+    from sheetgen.engine.blocks.options import OptionDoubts
     from sheetgen.engine.blocks.plan import Plan
     from sheetgen.engine.blocks.price import Price
-    from sheetgen.engine.blocks.rates import Roles
+    from sheetgen.engine.blocks.proposal import Lists
+    from sheetgen.engine.blocks.rate_book import RateBook
     from sheetgen.engine.blocks.surveyed import Surveyed
-    from sheetgen.engine.blocks.systems import Layers, Systems
-    from sheetgen.engine.blocks.tasks import Tasks
-    from sheetgen.engine.blocks.zones import Measured, ZoneNames
+    from sheetgen.engine.blocks.taken_off import TakenOff
+    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
 
 # How far a check may be off before it says LOOK, beside those that may not be off at all.
-TOLERANCES = {"areas_add_up": 1e-6, "build_up": 0.005}
+TOLERANCES = {"areas_add_up": 1e-6, "build_up": 0.005, "payments": 0.005}
 GROUPS = {
     "takeoff_looks": ("zones", "rows", "offsets"),
     "survey_looks": ("slab", "survey_rows", "weather"),
     "pour_looks": ("pour_plan", "pours", "visits"),
     "systems_looks": ("systems", "layers", "data_sheets"),
-    "rates_looks": ("roles", "products", "lines", "tasks"),
+    "rates_looks": ("roles", "products", "lines", "tasks", "texts"),
+    "offer_looks": ("options", "options_said", "fixed", "page"),
+    "pay_looks": ("payment_rows", "payment_last"),
+    "paid_looks": ("payments",),
     "log_looks": ("log", "log_dates"),
     "sum_looks": ("areas_add_up",),
     "built_looks": ("build_up",),
@@ -82,6 +84,14 @@ class Checks:
     products: float = figure("count")
     lines: float = figure("count")
     tasks: float = figure("count")
+    texts: float = figure("count")
+    options: float = figure("count")
+    options_said: float = figure("count")
+    fixed: float = figure("count")
+    payment_rows: float = figure("count")
+    payment_last: float = figure("count")
+    page: float = figure("count")
+    payments: float = figure("money")
     log: float = figure("count")
     log_dates: float = figure("count")
     areas_add_up: float = figure("area")
@@ -102,10 +112,14 @@ class Master:
     pour_looks: float = figure("count")
     systems_looks: float = figure("count")
     rates_looks: float = figure("count")
+    offer_looks: float = figure("count")
+    pay_looks: float = figure("count")
+    paid_looks: float = figure("count")
     log_looks: float = figure("count")
     sum_looks: float = figure("count")
     built_looks: float = figure("count")
     floor_looks: float = figure("count")
+    sums_looks: float = figure("count")
     looks: float = figure("count")
 
 
@@ -124,19 +138,17 @@ def make_steps(job: Job, zones: ZoneNames, areas: Areas, price: Price) -> Steps:
 def make_checks(
     *,
     surveyed: Surveyed,
-    measured: Measured,
-    offsets: Offsets,
+    taken: TakenOff,
+    of: RateBook,
     plan: Plan,
-    systems: Systems,
-    layers: Layers,
-    roles: Roles,
     products: Buying,
-    lines: Lines,
-    tasks: Tasks,
-    compare: Compare,
+    doubts: OptionDoubts,
+    lists: Lists,
+    after: Afterwards,
     price: Price,
 ) -> Checks:
     """Gather what every check finds."""
+    measured, compare, agreed = taken.measured, after.compare, after.agreed
     apart = abs(measured.area - measured.rows_area)
     below = price.cost - price.net
     return Checks(
@@ -146,16 +158,24 @@ def make_checks(
         data_sheets=sum_known(surveyed.data_sheets.doubt_counts),
         zones=measured.zones_with_fault,
         rows=measured.rows_with_fault,
-        offsets=offset_rows_astray(offsets),
+        offsets=offset_rows_astray(taken.offsets),
         pour_plan=plan.planned.uncovered + sum_known(plan.poured.batches.times.faulty),
         pours=plan.planned.looks,
         visits=sum_known((*plan.visits.faulty, plan.work.left_out)),
-        systems=counted(systems.fault),
-        layers=counted(layers.fault),
-        roles=counted(roles.faulty),
+        systems=counted(of.systems.fault),
+        layers=counted(of.layers.fault),
+        roles=counted(of.roles.faulty),
         products=counted(products.fault),
-        lines=counted(lines.fault),
-        tasks=counted(tasks.fault),
+        lines=counted(of.lines.fault),
+        tasks=counted(of.tasks.fault),
+        texts=sum_known(lists.texts.faulty),
+        options=sum_known(taken.scenes.options.faulty),
+        options_said=sum_known(doubts.doubtful),
+        fixed=agreed.contract.unfixed,
+        payment_rows=sum_known(agreed.payments.faulty),
+        payment_last=sum_known(agreed.payments.only_look),
+        page=lists.page.texts_left,
+        payments=abs(agreed.paying.sum - agreed.contract.total) if agreed.paying.used > 0 else 0.0,
         log=compare.log_faults,
         log_dates=compare.log_looks,
         areas_add_up=apart if known(apart) else 0.0,
@@ -174,4 +194,8 @@ def make_master(checks: Checks, display: Display) -> Master:
         return flag(holds=sixth(found) > TOLERANCES.get(name, 0.0))
 
     groups = {group: sum(map(looks, names)) for group, names in GROUPS.items()}
-    return Master(**groups, looks=sum(groups.values()))
+    every = sum(groups.values())
+    # Sums that stand within others on the sheet.
+    groups["pay_looks"] += groups["paid_looks"]
+    groups["offer_looks"] += groups["pay_looks"]
+    return Master(**groups, sums_looks=groups["sum_looks"] + groups["built_looks"] + groups["floor_looks"], looks=every)

@@ -3,12 +3,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import TYPE_CHECKING, ClassVar, Final
 
 import attrs
 
-from sheetgen.engine.blocks.job_clock import clock_of
+from sheetgen.engine.blocks.job_clock import clock_of, serial
 from sheetgen.engine.blocks.table import Row, table
 from sheetgen.engine.blocks.zones import system_of
 from sheetgen.engine.missing import MISSING, given, known, ratio, sixth, value
@@ -22,7 +21,6 @@ if TYPE_CHECKING:
 
 POURS_SHOWN: Final = 3
 _NONE: Final = 0.0
-_DATES_FROM: Final = dt.date(1899, 12, 30)
 
 
 @attrs.frozen(kw_only=True)
@@ -89,22 +87,6 @@ class DayPours:
     second_from: Column = figure("clock")
     second_to: Column = figure("clock")
     hands: Column = figure("count")
-
-
-def serial(date: dt.date) -> float:
-    """Return a date as a spreadsheet counts it.
-
-    Parameters
-    ----------
-    date : date
-        Any date from March 1900 on.
-
-    Returns
-    -------
-    float
-        Days since the last but one day of 1899 [day].
-    """
-    return float((date - _DATES_FROM).days)
 
 
 def make_day_ranks(plan: Plan) -> DayRanks:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Final
 
 from sheetgen.engine.missing import sixth
 
 MINUTES_PER_DAY: Final = 1440.0
+_DATES_FROM: Final = dt.date(1899, 12, 30)
 
 
 def job_minute(day_no: float, clock: float) -> float:
@@ -57,3 +59,19 @@ def clock_of(minute: float) -> float:
         Time as a fraction of a day [clock].
     """
     return minute % MINUTES_PER_DAY / MINUTES_PER_DAY
+
+
+def serial(date: dt.date) -> float:
+    """Return a date as a spreadsheet counts it.
+
+    Parameters
+    ----------
+    date : date
+        Any date from March 1900 on.
+
+    Returns
+    -------
+    float
+        Days since the last but one day of 1899 [day].
+    """
+    return float((date - _DATES_FROM).days)

@@ -7,31 +7,43 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
+from sheetgen.engine.blocks.limits import shown
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import BASES, LINEAR_KINDS, POROSITY_FACTORS, SURFACES
 from sheetgen.engine.materials import bags_before_rounding, mixed_volume_ft3, primed_area_ft2
-from sheetgen.engine.missing import MISSING, above_zero, given, known, value
+from sheetgen.engine.missing import MISSING, above_zero, given, known, ratio, value
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.option_on import Scene
+    from sheetgen.engine.blocks.wins import Wins
     from sheetgen.engine.blocks.zone_pours import ZoneShares
     from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
-    from sheetgen.engine.inputs import Job
+    from sheetgen.engine.inputs import Display, Job
 
-# What is counted for the whole job: every zone has it.
-_WHOLE_JOB = ("once", "visits")
+# What is counted for the whole job, so that no zone has any of it, and every zone is in it.
+_ONCE, _VISITS = "once", "visits"
 _WALL = SURFACES.index("wall") + 1.0
+
+
+def column_of(basis_no: float) -> float:
+    """Return the column of a basis: visits have none of their own, for the whole job counts them as it does what counts once [no]."""
+    return BASES.index(_ONCE) + 1.0 if basis_no == BASES.index(_VISITS) + 1 else basis_no
 
 
 @attrs.frozen(kw_only=True)
 class Laid:
-    """The zones as they are laid; nothing of a zone with a fault."""
+    """The zones as a scenario lays them; nothing of a zone with a fault."""
 
     block: ClassVar[str] = "laid"
     over: ClassVar[str | None] = "zones"
     scenario: ClassVar[bool] = True
 
+    faulty: Column = figure("count")
+    system_option: Column = figure("no")
+    colour_option: Column = figure("no")
+    sealer_option: Column = figure("no")
     system_no: Column = figure("no")
     area: Column = figure("area")
     depth: Column = figure("depth")
@@ -39,6 +51,7 @@ class Laid:
     fill: Column = figure("depth")
     mixed: Column = figure("volume")
     porous: Column = figure("area")
+    per_accepted: Column = figure("number")
     yield_: Column = figure("volume/bag")
 
 
@@ -68,7 +81,6 @@ class Basis:
     hollow: Column = figure("basis", "area")
     batches: Column = figure("basis", "batch")
     pours: Column = figure("basis", "count")
-    visits: Column = figure("basis", "count")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -83,7 +95,7 @@ class Basis:
         tuple of float
             One figure for each zone [unit of the basis].
         """
-        column: Column = getattr(self, BASES[int(basis_no) - 1])
+        column: Column = getattr(self, BASES[int(column_of(basis_no)) - 1])
         return column
 
 
@@ -113,7 +125,6 @@ class Has:
     hollow: Column = figure("count")
     batches: Column = figure("count")
     pours: Column = figure("count")
-    visits: Column = figure("count")
 
     def of(self, basis_no: float) -> Column:
         """Return the column of a basis.
@@ -128,49 +139,84 @@ class Has:
         tuple of float
             One figure for each zone [unit of the basis].
         """
-        column: Column = getattr(self, BASES[int(basis_no) - 1])
+        column: Column = getattr(self, BASES[int(column_of(basis_no)) - 1])
         return column
 
 
-def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures) -> Laid:
-    """Lay every zone that has no fault."""
-    waste = value(job.takeoff.waste)
+@attrs.frozen(kw_only=True)
+class PlannedPours:
+    """The pours of the scenario that they are planned for, which every other one follows.
+
+    Parameters
+    ----------
+    laid : Laid
+        The zones in that scenario.
+    shares : ZoneShares
+        Its batches and pours by area.
+    """
+
+    laid: Laid
+    shares: ZoneShares
+
+    def of(self, row: int) -> tuple[float, float]:
+        """Return the batches and pours of a zone, missing where one of its pours has a fault [batch, count]."""
+        poured = self.laid.area[row] if self.shares.pour_faults[row] == 0 else MISSING
+        return self.shares.batches_laid[row], self.shares.pour_density[row] * poured
+
+
+def make_laid(job: Job, names: ZoneNames, zones: ZoneFigures, wins: Wins, scene: Scene, display: Display) -> Laid:
+    """Lay every zone that has no fault, as the options of a scenario have it; none where an option has a fault."""
     coats_of = [given(system.coats, 1) for system in job.systems]
     yields = [value(system.yield_) for system in job.systems]
     rows: list[Row] = []
     for row, zone in enumerate(job.zones):
-        if zones.fault[row] != 0:
+        if not known(names.started[row]):
             rows.append({})
             continue
-        system_no, area, depth = names.system_no[row], zones.area[row], zones.depth[row]
+        area = zones.area[row] + wins.extra[row]
+        if zones.fault[row] != 0 or scene.faults > 0 or shown(area, "area", display) <= 0:
+            rows.append({"faulty": 1.0})
+            continue
+        system_no, depth = wins.system_no[row], wins.depth[row] * scene.depth_factor
         # A zone without a choice is of system 1, even where nothing is typed for it.
         coats = at(coats_of, system_no) if system_no <= len(job.systems) else 1.0
         fill = given(zone.fill, 0)
         factor = at(POROSITY_FACTORS, names.porosity_no[row])
         rows.append(
             {
+                "faulty": 0.0,
+                "system_option": wins.system[row],
+                "colour_option": wins.colour[row],
+                "sealer_option": wins.sealer[row],
                 "system_no": system_no,
                 "area": area,
                 "depth": depth,
                 "coats": coats,
                 "fill": fill,
-                "mixed": mixed_volume_ft3(area, depth, coats, fill, waste),
+                "mixed": mixed_volume_ft3(area, depth, coats, fill, scene.waste),
                 "porous": primed_area_ft2(area, 0, factor),
+                "per_accepted": 1.0,
                 "yield_": at(yields, system_no),
             }
         )
     return table(Laid, rows)
 
 
-def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, shares: ZoneShares) -> Basis:
-    """Count what doses and rates refer to, zone by zone."""
+def with_shares(laid: Laid, accepted: Laid) -> Laid:
+    """Return the zones with how much is mixed for each, against what the pours are planned for."""
+    shares = tuple(map(ratio, laid.mixed, accepted.mixed))
+    return attrs.evolve(laid, per_accepted=shares)
+
+
+def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, planned: PlannedPours) -> Basis:
+    """Count what doses and rates refer to, zone by zone; batches follow the mixed volume from those that are planned."""
     rows: list[Row] = []
     for row in range(len(job.zones)):
-        if zones.fault[row] != 0:
+        if laid.faulty[row] != 0:
             rows.append({})
             continue
         area, surface = laid.area[row], names.surface_no[row]
-        poured = area if shares.pour_faults[row] == 0 else MISSING
+        batches, pours = planned.of(row)
         counts: Row = {kind: getattr(zones, kind)[row] for kind in LINEAR_KINDS}
         rows.append(
             counts
@@ -184,9 +230,8 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, share
                 "bags": bags_before_rounding(laid.mixed[row], above_zero(laid.yield_[row])),
                 "zones": 1.0,
                 "hollow": given(job.zones[row].hollow_area, 0),
-                "batches": shares.batch_density[row] * poured,
-                "pours": shares.pour_density[row] * poured,
-                "visits": 0.0,  # counted for the whole job, as what counts once
+                "batches": batches * laid.per_accepted[row],
+                "pours": pours,
             }
         )
     return table(Basis, rows)
@@ -195,7 +240,8 @@ def make_basis(job: Job, names: ZoneNames, zones: ZoneFigures, laid: Laid, share
 def make_has(basis: Basis) -> Has:
     """Tell for each zone which bases it has any of."""
     columns = {
-        name: tuple(flag(holds=name in _WHOLE_JOB or amount > 0) if known(amount) else MISSING for amount in getattr(basis, name))
+        name: tuple(flag(holds=name == _ONCE or amount > 0) if known(amount) else MISSING for amount in getattr(basis, name))
         for name in BASES
+        if name != _VISITS
     }
     return Has(**columns)

@@ -31,6 +31,26 @@ def shown(x: float, unit: str, display: Display) -> float:
     return sixth(display(x, unit))
 
 
+def rounded(x: float, unit: str, display: Display) -> float:
+    """Round a number to 6 places of its display unit.
+
+    Parameters
+    ----------
+    x : float
+        Number, perhaps missing [unit].
+    unit : str
+        Unit word.
+    display : Display
+        How the sheet shows it.
+
+    Returns
+    -------
+    float
+        In the unit of the engine [unit].
+    """
+    return display.back(shown(x, unit, display), unit)
+
+
 def below(x: float, least: float, unit: str, display: Display) -> float:
     """Tell whether a number is below its limit.
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
+from sheetgen.engine.blocks.laid import column_of
 from sheetgen.engine.blocks.scope import Ground, by_surface, counted_once, of_whole_job, scope_at, scope_of
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import SURFACES
@@ -59,6 +60,7 @@ class LineNeeds:
     scenario: ClassVar[bool] = True
 
     base: Column = figure("no")
+    column_no: Column = figure("no")
     system: Column = figure("no")
     surface: Column = figure("no")
     zone: Column = figure("no")
@@ -124,6 +126,7 @@ def make_line_needs(job: Job, lines: Lines, ground: Ground, basis: Basis, visits
             dict(zip((f"basis_{code}" for code in SURFACES), on, strict=True))
             | {
                 "base": scope.basis_no,
+                "column_no": column_of(scope.basis_no),
                 "system": scope.system_no,
                 "surface": scope.surface_no,
                 "zone": scope.zone_no,

@@ -3,6 +3,7 @@
 
 from __future__ import annotations
 
+from operator import add
 from typing import TYPE_CHECKING, ClassVar
 
 import attrs
@@ -15,7 +16,9 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.lines import LineNeeds, Lines
+    from sheetgen.engine.blocks.options import Options
     from sheetgen.engine.blocks.rates import Products
+    from sheetgen.engine.blocks.swaps import Swaps
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.topping import LayerNeeds, Topping
     from sheetgen.engine.inputs import Job
@@ -31,6 +34,7 @@ class Needs:
 
     from_layers: Column = figure("pack")
     from_lines: Column = figure("pack")
+    from_swaps: Column = figure("pack")
     bags: Column = figure("bag")
     bags_raw: Column = figure("bag")
     need: Column = figure("pack")
@@ -76,7 +80,9 @@ class Asked:
     ----------
     systems, layers, lines
         Where the products are named.
-    topping, layer_needs, line_needs
+    options
+        Those that bring a product of their own.
+    topping, layer_needs, line_needs, swaps
         How much of them is wanted, in one scenario.
     """
 
@@ -86,6 +92,8 @@ class Asked:
     topping: Topping
     layer_needs: LayerNeeds
     line_needs: LineNeeds
+    options: Options
+    swaps: Swaps
 
 
 def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
@@ -94,6 +102,10 @@ def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
     of_systems = (asked.systems.started, asked.systems.product_no, count)
     from_layers = totals_by_number(asked.layer_needs.need, asked.layers.started, asked.layers.product_no, count)
     from_lines = totals_by_number(asked.line_needs.need, asked.lines.started, asked.lines.product_no, count)
+    begun = asked.options.started
+    coloured = totals_by_number(asked.swaps.colour_need, begun, asked.options.colour_no, count)
+    sealed = totals_by_number(asked.swaps.sealer_need, begun, asked.options.sealer_no, count)
+    from_swaps = tuple(map(add, coloured, sealed))
     bags = totals_by_number(asked.topping.bags, *of_systems)
     bags_raw = totals_by_number(asked.topping.bags_raw, *of_systems)
     rows: list[Row] = []
@@ -101,16 +113,18 @@ def make_needs(job: Job, products: Products, asked: Asked) -> Needs:
         if not known(products.started[row]):
             rows.append({})
             continue
-        need = from_layers[row] + from_lines[row] + bags[row]
+        spread = from_layers[row] + from_lines[row] + from_swaps[row]
+        need = spread + bags[row]
         packages = whole_packages(need, products.pack_size[row]) if need != 0 else 0.0
         rows.append(
             {
                 "from_layers": from_layers[row],
                 "from_lines": from_lines[row],
+                "from_swaps": from_swaps[row],
                 "bags": bags[row],
                 "bags_raw": bags_raw[row],
                 "need": need,
-                "need_raw": from_layers[row] + from_lines[row] + bags_raw[row],
+                "need_raw": spread + bags_raw[row],
                 "packages": packages,
                 "cost": packages_cost(packages, value(product.price)) if need != 0 else 0.0,
             }

@@ -54,7 +54,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.times import LayerWaits, Times
-    from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
+    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
     from sheetgen.engine.names import Register
     from sheetgen.engine.values import Figures
@@ -80,20 +80,20 @@ class Pours:
         return count_poured_bags(job, self.layout.zones, self.layout.asked, self.layout.sizes)
 
 
-def make_pours(job: Job, register: Register, names: ZoneNames, zones: ZoneFigures, laid: Laid, times: Times, display: Display) -> Pours:
+def make_pours(job: Job, register: Register, names: ZoneNames, laid: Laid, times: Times, display: Display) -> Pours:
     """Lay the pours out."""
     coats = make_zone_coats(job, names, laid)
     covered = make_pour_zones(job, register, names, coats)
     crew = make_crew_choices(job)
     hands = make_pour_hands(job, covered, crew)
-    asked = make_pour_asked(job, covered, hands, Slabs(names=names, zones=zones, coats=coats, display=display))
+    asked = make_pour_asked(job, covered, hands, Slabs(names=names, laid=laid, coats=coats, display=display))
     sizes = make_pour_sizes(job, covered, asked)
     limits = make_pour_limits(job, covered, hands, sizes, times, display)
     return Pours(
         crew=crew,
         coats=coats,
         uses=make_zone_uses(names, covered, coats, laid),
-        shares=make_zone_shares(names, covered, asked.lost, sizes.density, sizes.portion),
+        shares=make_zone_shares(names, laid, covered, asked.lost, sizes.density, sizes.portion),
         layout=Layout(zones=covered, hands=hands, asked=asked, sizes=sizes, limits=limits),
     )
 
@@ -143,7 +143,7 @@ class Sheets:
     waits: LayerWaits
 
 
-def make_plan(job: Job, pours: Pours, of_tasks: WorkOfTasks, zones: ZoneFigures, sheets: Sheets) -> Plan:
+def make_plan(job: Job, pours: Pours, of_tasks: WorkOfTasks, laid: Laid, sheets: Sheets) -> Plan:
     """Plan the visits that prepare, then the pours, then the rest of the visits."""
     layout = pours.layout
     preparing = make_preparing(job, of_tasks)
@@ -154,7 +154,7 @@ def make_plan(job: Job, pours: Pours, of_tasks: WorkOfTasks, zones: ZoneFigures,
     )
     planned = make_planned(job, poured, first_day)
     paces, pour_basis = make_stage_paces(of_tasks.tasks, of_tasks.reckoned), make_pour_basis(job, layout)
-    sides = TaskSides(of=of_tasks, zones=zones, layout=layout, paces=paces, basis=pour_basis)
+    sides = TaskSides(of=of_tasks, laid=laid, layout=layout, paces=paces, basis=pour_basis)
     pour_tasks = make_pour_tasks(job, sides, batches)
     waiting = make_pour_waiting(batches, pour_tasks, of_tasks.tasks)
     orders = make_layer_orders(sheets.layers)

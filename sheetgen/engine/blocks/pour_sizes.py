@@ -12,15 +12,16 @@ from sheetgen.engine import pour as one_pour
 from sheetgen.engine.blocks.limits import shown
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.zones import system_of
-from sheetgen.engine.missing import MISSING, above_zero, given, known, larger, sixth, value
+from sheetgen.engine.missing import MISSING, above_zero, given, known, sixth, value
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.pour_hands import PourHands
     from sheetgen.engine.blocks.pour_zones import PourZones
     from sheetgen.engine.blocks.zone_pours import ZoneCoats
-    from sheetgen.engine.blocks.zones import ZoneFigures, ZoneNames
+    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
     from sheetgen.engine.records import Pour
 
@@ -95,7 +96,7 @@ class Slabs:
     """The zones that pours may cover."""
 
     names: ZoneNames
-    zones: ZoneFigures
+    laid: Laid
     coats: ZoneCoats
     display: Display
 
@@ -119,17 +120,17 @@ def make_pour_asked(job: Job, pours: PourZones, hands: PourHands, slabs: Slabs) 
 def _likeness(row: int, pours: PourZones, slabs: Slabs) -> Row:
     """Return how the zones of a pour differ from the first of them, and how many have a fault."""
     first, *others = pours.numbers_at(row)
-    faulty = {number for number in pours.numbers_at(row) if at(slabs.zones.fault, number) > 0}
+    faulty = {number for number in pours.numbers_at(row) if at(slabs.laid.faulty, number) > 0}
     named = known(first + sum(others))
     columns = {
         "system": (slabs.names.system_no, "no"),
-        "depth": (slabs.zones.depth, "depth"),
+        "depth": (slabs.laid.depth, "depth"),
         "surface": (slabs.names.surface_no, "no"),
         "fill": (slabs.coats.fill_used, "depth"),
     }
     found: Row = {
         "zone_faults": float(len(faulty)) if named else MISSING,
-        "coat_depth": at(slabs.zones.depth, first),
+        "coat_depth": at(slabs.laid.depth, first),
         "first_fill": at(slabs.coats.fill_used, first),
     }
     for name, (column, unit) in columns.items():
@@ -143,8 +144,8 @@ def _asked(job: Job, row: int, pour: Pour, pours: PourZones, slabs: Slabs) -> Ro
     """Return what a pour takes before anybody looks for faults, missing where something that it needs is."""
     first, *others = pours.numbers_at(row)
     system = system_of(job, pours.system_no[row])
-    area = math.fsum(at(slabs.zones.area, number) for number in (first, *others) if number != 0)
-    depth = one_pour.coat_depth_in(at(slabs.zones.depth, first), at(slabs.coats.fill_used, first), pours.coat_no[row])
+    area = math.fsum(at(slabs.laid.area, number) for number in (first, *others) if number != 0)
+    depth = one_pour.coat_depth_in(at(slabs.laid.depth, first), at(slabs.coats.fill_used, first), pours.coat_no[row])
     sheet_bags = value(system.bags_per_batch)
     bags = given(pour.bags, sheet_bags if known(sheet_bags) else 1.0)
     reach = one_pour.batch_area_ft2(bags, value(system.yield_), above_zero(depth))
@@ -244,18 +245,17 @@ def _bay(job: Job, pour: Pour, sizes: Row) -> Row:
 
 @attrs.frozen(kw_only=True)
 class PouredBags:
-    """The bags of each system by whole batches, and how many of its pours have none that are known."""
+    """The bags of each system by whole batches, as far as they are known, and how many of its pours have none."""
 
     bags: Column
     lost: Column
 
 
 def count_poured_bags(job: Job, pours: PourZones, asked: PourAsked, sizes: PourSizes) -> PouredBags:
-    """Count the bags of each system by whole batches, less what may be a part bag."""
+    """Count the bags of each system by whole batches."""
     bags, lost = [], []
     for number in range(1, len(job.systems) + 1):
         own = [row for row, of in enumerate(pours.system_no) if of == number]
         lost.append(math.fsum(asked.lost[row] for row in own))
-        counted = math.fsum(sizes.bags_counted[row] for row in own) - value(job.crew.part_bags)
-        bags.append(larger(0.0, counted) if lost[-1] == 0 else MISSING)
+        bags.append(math.fsum(sizes.bags_counted[row] for row in own))
     return PouredBags(bags=tuple(bags), lost=tuple(lost))

@@ -16,11 +16,11 @@ from sheetgen.engine.totals import Column, at, total
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
+    from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.plan_work import WorkOfTasks
     from sheetgen.engine.blocks.pour_times import Layout, PouredBatches
     from sheetgen.engine.blocks.task_work import TaskWork
     from sheetgen.engine.blocks.tasks import Tasks
-    from sheetgen.engine.blocks.zones import ZoneFigures
     from sheetgen.engine.inputs import Job
 
 _ANY: Final = 0.0
@@ -121,7 +121,7 @@ class TaskSides:
     """What pours and tasks bring to their pairs."""
 
     of: WorkOfTasks
-    zones: ZoneFigures
+    laid: Laid
     layout: Layout
     paces: StagePaces
     basis: PourBasis
@@ -145,7 +145,7 @@ def _pair(sides: TaskSides, row: int, task: int, fault: float) -> Row:
     first, second, third = pours.numbers_at(row)
     met = flag(holds=first == zone) + flag(holds=second == zone) if known(zone + first + second) else MISSING
     parts = met + flag(holds=third == zone) if known(third) else MISSING
-    share = 1.0 if zone == _ANY else parts * at(sides.zones.area, zone) / sides.layout.sizes.area[row]
+    share = 1.0 if zone == _ANY else parts * at(sides.laid.area, zone) / sides.layout.sizes.area[row]
     amount = sides.basis.of(sides.of.reckoned.pour_way[task], row)
     found: Row = {"pace": pace, "fits": fits, "amount": amount, "zone": zone, "met": met, "parts": parts, "share": share}
     if fault != 0:

@@ -22,9 +22,11 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
-    from sheetgen.engine.blocks.needs import Stock
+    from sheetgen.engine.blocks.materials import Materials
+    from sheetgen.engine.blocks.paid import Paid
     from sheetgen.engine.blocks.rates import EquipmentCosts
-    from sheetgen.engine.blocks.staffed import Staffed
+    from sheetgen.engine.blocks.systems import Systems
+    from sheetgen.engine.blocks.work import Work
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
 
@@ -136,6 +138,7 @@ class Price:
     tax: float = figure("money")
     total: float = figure("money")
     hours: float = figure("hour")
+    bags: float = figure("bag")
     area: float = figure("area")
     per_area: float = figure("money/area")
     markup_asked: float = figure("share")
@@ -170,7 +173,7 @@ def _had(price: float, cost: float) -> tuple[float, float]:
     return markup_had(price, cost), margin_had(price, cost)
 
 
-def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float) -> Price:
+def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float, bags: float = 0.0) -> Price:
     """Build a price up from the lines of direct cost.
 
     Parameters
@@ -183,6 +186,8 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         Hours of labour [h].
     area_ft2 : float
         Area laid [ft²].
+    bags : float
+        Bags of topping [bag].
 
     Returns
     -------
@@ -239,6 +244,7 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         tax=tax,
         total=net + tax,
         hours=hours_h,
+        bags=bags,
         area=area_ft2,
         per_area=ratio(net, area_ft2),
         markup_asked=markup_asked,
@@ -272,30 +278,43 @@ def make_trips(job: Job, visits: float) -> Trips:
     return Trips(trips_used=given(job.costs.trips, visits))
 
 
-def make_price(
-    job: Job,
-    *,
-    names: ZoneNames,
-    laid: Laid,
-    stock: Stock,
-    staffed: Staffed,
-    equipment: EquipmentCosts,
-) -> Price:
-    """Build the price of a job up."""
-    costs, paid = job.costs, staffed.paid
+@attrs.frozen(kw_only=True)
+class Sides:
+    """What goes into a price beside what is laid and who works; the same in every scenario.
+
+    Parameters
+    ----------
+    names, systems
+        Which zones and systems there are.
+    paid : Paid
+        The visits.
+    equipment : EquipmentCosts
+        The machines.
+    """
+
+    names: ZoneNames
+    systems: Systems
+    paid: Paid
+    equipment: EquipmentCosts
+
+
+def make_price(job: Job, sides: Sides, laid: Laid, materials: Materials, work: Work) -> Price:
+    """Build the price of a scenario up; visits, and what follows them, are those that are planned."""
+    costs, paid, stock = job.costs, sides.paid, materials.stock
     trips = make_trips(job, paid.visits).trips_used
     travelled = travel_cost(trips, value(costs.vehicles), value(costs.distance), value(costs.distance_rate))
     lines = {
         "materials": stock.cost,
         "materials_tax": cents(stock.cost * value(job.policy.materials_tax)),
         "freight": value(costs.freight),
-        "labour": staffed.work.cost,
+        "labour": work.cost,
         "overtime": paid.overtime_cost,
-        "equipment": total(equipment.cost, equipment.started),
+        "equipment": total(sides.equipment.cost, sides.equipment.started),
         "travel": travelled + cents(value(costs.per_diem) * paid.nights),
         "subcontract": value(costs.subcontract),
         "disposal": value(costs.disposal),
         "permits": value(costs.permits),
         "sample_panel": value(costs.sample_panel),
     }
-    return build_up(lines, terms_of(job), staffed.work.paid_hours, total(laid.area, names.started))
+    area, bags = total(laid.area, sides.names.started), total(materials.topping.bags, sides.systems.started)
+    return build_up(lines, terms_of(job), work.paid_hours, area, bags)

@@ -21,6 +21,7 @@ from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.compare import Compare, DoneShare
+    from sheetgen.engine.blocks.contract import Contract
     from sheetgen.engine.blocks.logs import Logs
     from sheetgen.engine.blocks.price import Price
     from sheetgen.engine.inputs import Job
@@ -67,7 +68,7 @@ def _at_completion(job: Job, done: DoneShare, actual: float, by_index: float) ->
     return by_index if to_go is None else actual + to_go
 
 
-def make_progress(job: Job, done: DoneShare, compare: Compare, logs: Logs, price: Price) -> Progress:
+def make_progress(job: Job, done: DoneShare, compare: Compare, logs: Logs, price: Price, agreed: Contract) -> Progress:
     """Tell how far the job is by cost, hours or area, and what it will come to."""
     three = (logs.hours, logs.materials, logs.costs)
     labour, materials, other = (sum_known(log.cost) for log in three)
@@ -84,7 +85,7 @@ def make_progress(job: Job, done: DoneShare, compare: Compare, logs: Logs, price
     cpi = cost_performance(earned, actual)
     by_index = estimate_at_completion(actual, budget, earned, cpi)
     at_completion = _at_completion(job, done, actual, by_index)
-    contract = price.net + logs.orders.price
+    contract = agreed.net + agreed.orders
     return Progress(
         way_no=number_of(PROGRESS_WAYS, job.progress.way),
         log_rows=log_rows,

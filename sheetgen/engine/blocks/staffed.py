@@ -18,7 +18,7 @@ from sheetgen.engine.blocks.waiting import (
     make_stage_wages,
     make_waiting_costs,
 )
-from sheetgen.engine.blocks.work import Labour, Work, make_labour, make_work, mean_wage_of
+from sheetgen.engine.blocks.work import Labour, PlannedHours, PlannedIdle, Work, make_labour, make_planned_hours, make_work, mean_wage_of
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.plan import Plan
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.values import Figures
 
-# Those that have a column for each scenario.
-_BY_SCENARIO = ("labour", "work")
+# Those that have a column for each scenario, and what is no block.
+_APART = ("labour", "work", "planned")
 
 
 @attrs.frozen(kw_only=True)
@@ -41,6 +41,8 @@ class Staffed:
     week_hours: WeekHours
     weeks: Weeks
     paid: Paid
+    planned: PlannedHours
+    idle: PlannedIdle
     work: Work
     chosen: Chosen
     crews: Crews
@@ -50,14 +52,14 @@ class Staffed:
 
     def blocks(self) -> tuple[Figures, ...]:
         """Return all blocks of figures that are the same in every scenario."""
-        return tuple(getattr(self, one.name) for one in attrs.fields(Staffed) if one.name not in _BY_SCENARIO)
+        return tuple(getattr(self, one.name) for one in attrs.fields(Staffed) if one.name not in _APART)
 
 
-def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan) -> Staffed:
+def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan, difficulty: float, batches: float) -> Staffed:
     """Cost the hours of tasks and visits, of waiting, and of what is paid without either."""
     layout = plan.poured.layout
     tasks = of_tasks.tasks
-    labour = make_labour(of_tasks, plan.counts)
+    labour = make_labour(of_tasks, plan.counts, difficulty)
     stage_wages = make_stage_wages(plan.stages, mean_wage_of(tasks, labour))
     wages = make_planned_wages(stage_wages)
     costs = make_waiting_costs(layout.hands, plan.waiting, wages)
@@ -66,6 +68,7 @@ def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan) -> Staffed:
     paid = make_paid(job, plan.visits, plan.counts, weeks, plain_wage_of(labour.hours, tasks))
     chosen = make_chosen(plan.poured, plan.planned.chosen)
     crews = make_crews(chosen, wages)
+    planned = make_planned_hours(tasks, labour, plan.waiting, costs, layout.zones, paid_h=paid.hours, batches=batches)
     return Staffed(
         labour=labour,
         stage_wages=stage_wages,
@@ -74,7 +77,9 @@ def make_staffed(job: Job, of_tasks: WorkOfTasks, plan: Plan) -> Staffed:
         week_hours=week_hours,
         weeks=weeks,
         paid=paid,
-        work=make_work(tasks, labour, plan.waiting, costs, paid.hours, layout.zones),
+        planned=planned,
+        idle=PlannedIdle(idle=planned.idle),
+        work=make_work(tasks, labour, planned),
         chosen=chosen,
         crews=crews,
         best_crew=make_best_crew(crews, plan.planned.chosen),

@@ -57,8 +57,12 @@ class Layers:
     product_no: Column = figure("no")
     coats_used: Column = figure("count")
     waste_used: Column = figure("share")
+    coats_wasted: Column = figure("number")
     by_dose: Column = figure("pack/area")
     rate: Column = figure("pack/area")
+    unrated: Column = figure("count")
+    rate_full: Column = figure("pack/area")
+    rate_known: Column = figure("pack/area")
     what_fault: Column = figure("no")
     kind_fault: Column = figure("no")
     fault: Column = figure("no")
@@ -116,6 +120,8 @@ def _layer(layer: Layer, systems: Register, products: Register) -> Row:
     by_dose = ratio(value(layer.dose), value(layer.per))
     rate = by_dose if layer.coverage is None else ratio(1.0, layer.coverage)
     what_fault = 3.0 if not known(product_no) else 4.0 if not known(rate) else 0.0
+    coats, waste = given(layer.coats, 1), given(layer.waste, 0)
+    rate_full = rate * (coats * (1 + waste))
     kind_fault = what_fault if known(kind_no) else 2.0
     fault = kind_fault if known(system_no) else 1.0
     return {
@@ -123,10 +129,14 @@ def _layer(layer: Layer, systems: Register, products: Register) -> Row:
         "system_no": system_no,
         "kind_no": kind_no,
         "product_no": product_no,
-        "coats_used": given(layer.coats, 1),
-        "waste_used": given(layer.waste, 0),
+        "coats_used": coats,
+        "waste_used": waste,
+        "coats_wasted": coats * (1 + waste),
         "by_dose": by_dose,
         "rate": rate,
+        "unrated": flag(holds=not known(rate)),
+        "rate_full": rate_full,
+        "rate_known": rate_full if known(rate) else 0.0,
         "what_fault": what_fault,
         "kind_fault": kind_fault,
         "fault": fault,

@@ -59,7 +59,7 @@ def make_task_work(job: Job, tasks: Tasks, pours: PourZones) -> TaskWork:
         if not known(tasks.started[row]):
             rows.append({})
             continue
-        found = _reckoned(job, task, tasks, row)
+        found = _reckoned(task, tasks, row)
         stage_no, good = found["stage_no"], found["good"]
         if good == 1 and stage_no > NO_STAGE and stage_no not in first_of:
             found["stage_first"] = stage_no
@@ -68,14 +68,14 @@ def make_task_work(job: Job, tasks: Tasks, pours: PourZones) -> TaskWork:
     return table(TaskWork, rows)
 
 
-def _reckoned(job: Job, task: Task, tasks: Tasks, row: int) -> Row:
+def _reckoned(task: Task, tasks: Tasks, row: int) -> Row:
     stage_no = number_of(STAGES, task.stage, blank=NO_STAGE)
     blank = (_POURING if stage_no > NO_STAGE else _PREPARING) if known(stage_no) else MISSING
     base_no = VISITS if tasks.bare[row] == 1 else tasks.basis_no[row]
     unit_time = 0.0 if tasks.bare[row] == 1 else 1 / above_zero(value(task.rate))
     good = flag(holds=tasks.fault[row] == 0 and tasks.on[row] == 1)
     set_up = given(task.set_up, 0) if tasks.set_up_no[row] == PER_VISIT else 0.0
-    time = value(job.effort.difficulty) * unit_time if base_no == VISITS else 0.0
+    time = unit_time if base_no == VISITS else 0.0
     basis = BASES[int(base_no) - 1] if known(base_no) else None
     return {
         "stage_no": stage_no,

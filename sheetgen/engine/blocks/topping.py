@@ -1,4 +1,4 @@
-"""The topping of each system, and what its layers need."""
+"""The topping of each system in a scenario, and what its layers need."""
 # ruff: noqa: RUF009 - figure() returns an attrs field, which is no default that records would share
 
 from __future__ import annotations
@@ -10,18 +10,20 @@ import attrs
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.lists import LAYER_KINDS
 from sheetgen.engine.materials import bags_before_rounding, need_of_basis, whole_bags
-from sheetgen.engine.missing import MISSING, above_zero, known, ratio, value
+from sheetgen.engine.missing import MISSING, above_zero, known, larger, ratio, sixth, up, value
 from sheetgen.engine.totals import Column, at, totals_by_number
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.pour_sizes import PouredBags
+    from sheetgen.engine.blocks.scope import Ground
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
 
 _PRIMER_FIRST = LAYER_KINDS.index("primer_first") + 1.0
+_COLOUR, _SEALER = LAYER_KINDS.index("colour") + 1.0, LAYER_KINDS.index("sealer") + 1.0
 
 
 @attrs.frozen(kw_only=True)
@@ -42,6 +44,8 @@ class Topping:
     mixed: Column = figure("volume")
     bags_raw: Column = figure("bag")
     by_volume: Column = figure("bag")
+    pour_bags: Column = figure("bag")
+    scaled_bags: Column = figure("bag")
     batch_bags: Column = figure("bag")
     bags: Column = figure("bag")
     lost_pours: Column = figure("count")
@@ -58,14 +62,29 @@ class LayerNeeds:
     over: ClassVar[str | None] = "layers"
     scenario: ClassVar[bool] = True
 
+    kind: Column = figure("no")
+    whole: Column = figure("area")
+    plain_colour: Column = figure("area")
+    plain_sealer: Column = figure("area")
+    kept: Column = figure("area")
     plain: Column = figure("area")
     porous: Column = figure("area")
     covered: Column = figure("area")
     need: Column = figure("pack")
 
 
-def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags) -> Topping:
-    """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none."""
+def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags, planned: Topping | None) -> Topping:
+    """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none.
+
+    Parameters
+    ----------
+    job, systems, names, laid
+        What is laid where, in one scenario.
+    poured : PouredBags
+        The bags of the planned pours.
+    planned : Topping or None
+        The toppings that the pours are planned for, None for these themselves.
+    """
 
     def by_system(column: Column) -> Column:
         return totals_by_number(column, names.started, laid.system_no, len(job.systems))
@@ -75,6 +94,7 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
     coats = by_system(tuple(a * t for a, t in zip(laid.area, laid.depth, strict=True)))
     uses = [flag(holds=area > 0) if known(area) and known(begun) else MISSING for area, begun in zip(areas, systems.started, strict=True)]
     users = totals_by_number(uses, systems.started, systems.product_no, len(job.products))
+    part = value(job.crew.part_bags)
     rows: list[Row] = []
     for row, system in enumerate(job.systems):
         if not known(systems.started[row]):
@@ -83,7 +103,11 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         area, mixed = areas[row], volumes[row]
         bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
         by_volume = whole_bags(bags)
-        batch_bags = poured.bags[row]
+        raw_planned = planned.bags_raw[row] if planned else bags
+        scaled = larger(0.0, up(poured.bags[row] * bags / raw_planned) - part) if raw_planned != 0 else 0.0
+        # Nothing is rounded where nothing is scaled: a batch may take half a bag.
+        same = sixth(bags) == sixth(raw_planned)
+        batch_bags = (larger(0.0, poured.bags[row] - part) if same else scaled) if poured.lost[row] == 0 else MISSING
         most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
         sharing = at(users, product_no)
@@ -99,6 +123,8 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
                 "mixed": mixed,
                 "bags_raw": bags,
                 "by_volume": by_volume,
+                "pour_bags": poured.bags[row],
+                "scaled_bags": scaled,
                 "batch_bags": batch_bags,
                 "lost_pours": poured.lost[row],
                 # Bags of no product would cost nothing: a required input is missing, so there is no figure.
@@ -111,15 +137,30 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
     return table(Topping, rows)
 
 
-def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
-    """Compute what each layer covers and needs: an open slab takes more of the first primer coat only."""
+def _unless_changed(areas: Column, options: Column) -> Column:
+    """Return the areas without those where an option brings another product."""
+    return tuple(area * flag(holds=option == 0) if known(option) else MISSING for area, option in zip(areas, options, strict=True))
+
+
+def make_layer_needs(layers: Layers, topping: Topping, ground: Ground, systems: int) -> LayerNeeds:
+    """Compute what each layer covers and needs.
+
+    An open slab takes more of the first primer coat only; zones with an option's colour or sealer take none of the system's.
+    """
+    laid, begun_zones = ground.laid, ground.names.started
+    coloured, sealed = (
+        totals_by_number(_unless_changed(laid.area, options), begun_zones, laid.system_no, systems)
+        for options in (laid.colour_option, laid.sealer_option)
+    )
     rows: list[Row] = []
     for row, begun in enumerate(layers.started):
         if not known(begun):
             rows.append({})
             continue
         system_no, kind_no = layers.system_no[row], layers.kind_no[row]
-        plain = at(topping.area, system_no) * layers.coats_used[row]
+        whole, plain_colour, plain_sealer = (at(areas, system_no) for areas in (topping.area, coloured, sealed))
+        kept = {_COLOUR: plain_colour, _SEALER: plain_sealer}.get(kind_no, whole)
+        plain = kept * layers.coats_used[row]
         porous = MISSING
         if known(kind_no):
             porous = at(topping.porous, system_no) if kind_no == _PRIMER_FIRST else 0.0
@@ -127,5 +168,17 @@ def make_layer_needs(layers: Layers, topping: Topping) -> LayerNeeds:
         need = MISSING
         if layers.fault[row] == 0:
             need = need_of_basis(covered, layers.rate[row], layers.waste_used[row])
-        rows.append({"plain": plain, "porous": porous, "covered": covered, "need": need})
+        rows.append(
+            {
+                "kind": kind_no if known(kind_no) else 0.0,
+                "whole": whole,
+                "plain_colour": plain_colour,
+                "plain_sealer": plain_sealer,
+                "kept": kept,
+                "plain": plain,
+                "porous": porous,
+                "covered": covered,
+                "need": need,
+            }
+        )
     return table(LayerNeeds, rows)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, ClassVar
 import attrs
 
 from sheetgen.engine.blocks.table import Row, flag, table
-from sheetgen.engine.missing import given, known
+from sheetgen.engine.missing import MISSING, given, known
 from sheetgen.engine.totals import Column, sum_known
 from sheetgen.engine.values import figure
 
@@ -63,6 +63,8 @@ class ZoneShares:
     pour_faults: Column = figure("count")
     batch_density: Column = figure("batch/area")
     pour_density: Column = figure("number/area")
+    area_laid: Column = figure("area")
+    batches_laid: Column = figure("batch")
 
 
 def make_zone_coats(job: Job, names: ZoneNames, laid: Laid) -> ZoneCoats:
@@ -95,7 +97,7 @@ def make_zone_uses(names: ZoneNames, pours: PourZones, coats: ZoneCoats, laid: L
     return table(ZoneUses, rows)
 
 
-def make_zone_shares(names: ZoneNames, pours: PourZones, lost: Column, densities: Column, portions: Column) -> ZoneShares:
+def make_zone_shares(names: ZoneNames, laid: Laid, pours: PourZones, lost: Column, densities: Column, portions: Column) -> ZoneShares:
     """Share batches and pours out among the zones."""
     rows: list[Row] = []
     for number, begun in enumerate(names.started, start=1):
@@ -103,11 +105,15 @@ def make_zone_shares(names: ZoneNames, pours: PourZones, lost: Column, densities
             rows.append({})
             continue
         own = pours.rows_of(number)
+        area, density = laid.area[number - 1], math.fsum(densities[row] for row in own)
+        faults = sum_known(lost[row] for row in own)
         rows.append(
             {
-                "pour_faults": sum_known(lost[row] for row in own),
-                "batch_density": math.fsum(densities[row] for row in own),
+                "pour_faults": faults,
+                "batch_density": density,
                 "pour_density": math.fsum(portions[row] for row in own),
+                "area_laid": area if known(area) else 0.0,
+                "batches_laid": area * density if faults == 0 else MISSING,
             }
         )
     return table(ZoneShares, rows)
