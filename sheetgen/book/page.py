@@ -10,7 +10,7 @@ from typing import Any
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.plan import ABOUT_ROW, STATE_ROW, TITLE_ROW, Address, PlacedPart, Plan
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.style import EDGE, Styles, paper
+from sheetgen.book.style import EDGE, INK, Styles, number_format, paper
 from sheetgen.book.template import ENTERED, Field, Sheet
 from sheetgen.book.write import Writer
 from sheetgen.picture import Picture
@@ -62,8 +62,14 @@ class _Plain(Styles):
     def constant(self, form: str, **more: Any) -> Any:
         return self._value(form, **more)
 
+    @property
+    def head(self) -> Any:
+        """Header of a column: a line under it, no fill."""
+        return self.get(bold=True, bottom=1, bottom_color=INK, text_wrap=True, valign="bottom")
+
     def _value(self, form: str, **more: Any) -> Any:
-        return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right", **more)
+        words = form == "@" or form == number_format("date")
+        return self.get(num_format=form, bottom=1, bottom_color=EDGE, align="left" if words else "right", **more)
 
 
 class _Closed:
