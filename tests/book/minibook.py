@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 WORDS = (
     "checks number_header code_header label_header unit_header check_header state_header value_header "
     "tolerance_header mend_header sheets legend legend_input legend_input_note legend_formula "
-    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit "
+    "legend_formula_note legend_show legend_show_note legend_constant legend_constant_note cautions no_limit picture "
     + " ".join(SCENARIOS)
 )
 BOOK = 'kind = "mini"\nversion = "7"\ntitle = "Mini"\ncautions = ["Take care."]\n\n[words]\nlanguage = "en-US"\n' + "".join(
