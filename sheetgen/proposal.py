@@ -79,7 +79,8 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     read, noted = read_book(book)
     contents = contents_of(read.filled.compiled, read.job)
     sheet = contents.plan.book.sheet(SHEET)
-    if read.values.scalar("contract.total") is None:
+    # A fixed price alone does not make a bid: the work behind it must be known too.
+    if None in (read.values.scalar("contract.total"), read.values.scalar("price.net", "accepted")):
         what = "has no price yet, so there is nothing to propose"
         raise Refused([Finding("proposal-price", Severity.ERROR, book.name, what, "open Start: the steps say what is missing")])
     report = Report()
