@@ -71,7 +71,7 @@ class Books:
 
 
 def read(
-    paths: Name | Iterable[Name] = (), *, ledger: Name | None = None, units: System | None = None, processes: int = 1
+    paths: Name | Iterable[Name] = (), *, ledger: Name | None = None, units: System | None = None, processes: int = 0
 ) -> Books:
     """Read filled bid books, or the jobs that were posted to a ledger, as data frames.
 
@@ -84,8 +84,8 @@ def read(
     units : {'us', 'metric'}, optional
         Units of the figures; those of the first book unless given.
     processes : int
-        How many may read at once, where there are many books [count]. A script that asks for more than one must keep its
-        own work under ``if __name__ == "__main__":``.
+        How many workers may read at once, each file with limits of time and memory; with 0 the script reads by itself
+        [count]. A script that asks for workers must keep its own work under ``if __name__ == "__main__":``.
 
     Returns
     -------

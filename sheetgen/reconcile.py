@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 Used = TypeVar("Used")
 # Books of ours that hold no job, by kind.
 _JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
+_LEFT_OUT: Final = "was not read: its figures are not in the tables"
 
 
 @attrs.frozen
@@ -74,7 +75,7 @@ def reconcile(
     *,
     system: System | None = None,
     each: Callable[[Path], None] | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> Comparison:
     """Compare estimate and actual over filled books.
 
@@ -87,7 +88,7 @@ def reconcile(
     each : callable, optional
         Told each path once its book is done.
     processes : int
-        How many may read at once, where there are many books [count].
+        How many workers may read at once; with 0 this process reads by itself [count].
 
     Returns
     -------
@@ -96,7 +97,7 @@ def reconcile(
     """
 
     def taken() -> Iterator[tuple[Figures | None, tuple[Finding, ...]]]:
-        for path, answer in zip(paths, in_order(_taken, paths, processes), strict=True):
+        for path, answer in zip(paths, in_order(_taken, paths, processes, _lost), strict=True):
             yield answer
             if each is not None:
                 each(path)
@@ -106,10 +107,19 @@ def reconcile(
 
 def _taken(path: Path) -> tuple[Figures | None, tuple[Finding, ...]]:
     """Return the figures of a book and what was found in it; no figures where it is left out."""
-    return take(path, figures_of, "was not read: its figures are not in the tables")
+    return take(path, figures_of, _LEFT_OUT)
 
 
-def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used | None, tuple[Finding, ...]]:
+def _lost(path: Path, finding: Finding) -> tuple[None, tuple[Finding, ...]]:
+    return None, (finding, left_out(path, _LEFT_OUT))
+
+
+def left_out(path: Path, what: str) -> Finding:
+    """Return the finding for one of many books that is not used."""
+    return Finding("book-left-out", Severity.ERROR, path.name, what, "mend it and run again")
+
+
+def take(path: Path, use: Callable[[Read], Used], without: str) -> tuple[Used | None, tuple[Finding, ...]]:
     """Read one of many books, of which a bad one does not stop the others.
 
     Parameters
@@ -118,7 +128,7 @@ def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used |
         The book.
     use : callable
         Told the book; returns what is wanted of it.
-    left_out : str
+    without : str
         What it means that the book cannot be read.
 
     Returns
@@ -137,7 +147,7 @@ def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used |
             report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
         else:
             report.extend(refused.findings)
-            report.error("book-left-out", path.name, left_out, "mend it and run again")
+            report.extend([left_out(path, without)])
         return None, tuple(report)
     return use(book), findings
 

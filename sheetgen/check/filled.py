@@ -11,11 +11,33 @@ from sheetgen.check.book import Checked, check_file, check_form
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import contents_of, contents_of_tables, job_of, tables_of
 from sheetgen.check.recalculate import Program
-from sheetgen.findings import Refused, Severity
+from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reader.filled import read_filled
 
 # What XlsxWriter says of itself, and the program that its files are made for.
 _OURS: Final = "Microsoft Excel"
+
+
+def told(path: Path, program: Program = "ironcalc") -> tuple[Checked | None, tuple[Finding, ...]]:
+    """Check one of many books, of which one that is refused does not stop the others.
+
+    Returns
+    -------
+    checked : Checked or None
+        What was counted; None where the book is refused.
+    findings : tuple of Finding
+        What was found, or why it is refused.
+    """
+    try:
+        checked = check_filled(path, program)
+    except Refused as refused:
+        return None, refused.findings
+    return checked, checked.findings
+
+
+def lost(_: Path, finding: Finding) -> tuple[None, tuple[Finding, ...]]:
+    """Return what is told of a book that was too much for a worker."""
+    return None, (finding,)
 
 
 def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
