@@ -203,7 +203,7 @@ class _Crew(Generic[Answer]):
         if worker.at is None:
             raise Refused(
                 [Finding("worker-start", Severity.ERROR, "sheetgen", "a worker process could not be started",
-                         "in a script, keep your own work under if __name__ == \"__main__\":, or ask for 0 processes")]
+                         'in a script, keep your own work under if __name__ == "__main__":, or ask for 0 processes')]
             )  # fmt: skip
         path = paths[worker.at]
         if code == "worker-ended":

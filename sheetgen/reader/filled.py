@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -11,13 +12,14 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import Compiled
-from sheetgen.book.plan import Address, PlacedPart, column_name
+from sheetgen.book.plan import Address, PlacedPart
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
 from sheetgen.book.validate import bounds
 from sheetgen.findings import Finding, Report
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
-from sheetgen.reader.raw import RawBook, RawSheet, read_raw
+from sheetgen.reader.located import Located, find_sheets, put_back
+from sheetgen.reader.raw import RawBook, read_raw
 from sheetgen.reader.stamped import plan_of, read_stamp
 
 
@@ -35,6 +37,8 @@ class Filled:
         The template by which it was made.
     raw : RawBook
         The file's cells.
+    located : Located
+        Its sheets, with every cell where the plan has it.
     entries : dict of (block, field) to tuple
         One value per record: number in the units of the book, text, date, code of a list, or None.
     findings : tuple of Finding
@@ -45,6 +49,7 @@ class Filled:
     stamp: Stamp
     compiled: Compiled = attrs.field(repr=False)
     raw: RawBook = attrs.field(repr=False)
+    located: Located = attrs.field(repr=False)
     entries: dict[tuple[str, str], tuple[Any, ...]] = attrs.field(repr=False)
     findings: tuple[Finding, ...]
 
@@ -67,13 +72,23 @@ def read_filled(path: Path) -> Filled:
     Refused
         The file does not pass the gate, or is not a book that this tool knows.
     """
-    raw = read_raw(path)
+    return filled_of(read_raw(path))
+
+
+def filled_of(raw: RawBook) -> Filled:
+    """Read what a person typed into a book whose cells have been read.
+
+    Raises
+    ------
+    Refused
+        It is not a book that this tool knows.
+    """
     stamp = read_stamp(raw)
     compiled = plan_of(stamp, raw)
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
-    return Filled(path, stamp, compiled, raw, entries, tuple(reader.report))
+    return Filled(raw.path, stamp, compiled, raw, reader.located, entries, tuple(reader.report))
 
 
 class _Reader:
@@ -82,50 +97,47 @@ class _Reader:
         self.compiled = compiled
         self.plan = compiled.plan
         self.report = Report()
-        self.sheets: dict[str, RawSheet] = {}
+        self.located = find_sheets(raw, compiled.plan, self.report)
         self.codes: dict[str, dict[str, str]] = {}
-
-    def where(self, sheet: str, row: int, column: int) -> str:
-        return f"{self.raw.path.name} {sheet}!{column_name(column)}{row + 1}"
 
     # Is everything where the plan says?
 
     def places(self) -> None:
-        """Find every sheet, and prove by its fixed words that nothing has moved."""
-        for sheet in self.plan.book.sheets:
-            title = self.plan.title(sheet)
-            found = self.raw.sheet(title)
-            if found is None:
-                self.report.error(
-                    "sheet-missing", f"{self.raw.path.name} {title}", "the sheet was renamed or deleted",
-                    f"name it '{title}' again, or go back to an earlier copy",
-                )  # fmt: skip
-            else:
-                self.sheets[title] = found
-        moved: set[str] = set()
+        """Prove by the fixed words of each sheet that nothing has moved; where something has, put it back."""
+        wrong: dict[str, list[tuple[Address, str | None, str]]] = {}
         for part in self.plan.parts:
-            if part.sheet in self.sheets and part.sheet not in moved and not self._stands(part):
-                moved.add(part.sheet)
-
-    def _stands(self, part: PlacedPart) -> bool:
-        for cell, word in self._anchors(part):
-            held = self.sheets[part.sheet].cells.get((cell.row + 1, cell.column + 1))
-            said = "" if held is None or held.value is None else str(held.value)
-            if word is None:
-                if held is not None and held.formula is not None:
-                    continue
-                what = "a formula is expected here and there is none"
-            elif _one_line(said) == _one_line(word):
+            if part.sheet in self.located.sheets:
+                wrong.setdefault(part.sheet, []).extend(self._wrong(part))
+        for sheet, cells in wrong.items():
+            if not cells:
                 continue
-            else:
-                what = f"'{word}' is expected here and '{said[:40]}' is found"
-            self.report.error(
-                "sheet-moved", self.where(cell.sheet, cell.row, cell.column),
-                f"{what}: rows or columns were put in or taken out, or fixed text was changed",
-                "undo that change, or go back to an earlier copy",
-            )  # fmt: skip
-            return False
-        return True
+            before = len(self.report)
+            if put_back(self.raw, self.compiled, self.located, sheet, self.report):
+                self._reworded(cells if sheet not in self.located.astray else [])
+            elif len(self.report) == before:
+                self._moved(*cells[0])
+
+    def _wrong(self, part: PlacedPart) -> Iterator[tuple[Address, str | None, str]]:
+        """Yield the cells of a part that should hold fixed words, or (None) a formula, and do not; with what they hold."""
+        for cell, word in self._anchors(part):
+            held = self.located.sheets[part.sheet].cells.get((cell.row + 1, cell.column + 1))
+            said = "" if held is None or held.value is None else str(held.value)
+            if (held is None or held.formula is None) if word is None else _one_line(said) != _one_line(word):
+                yield cell, word, said
+
+    def _moved(self, cell: Address, word: str | None, said: str) -> None:
+        what = f"'{word}' is expected here and '{said[:40]}' is found" if word else "a formula is expected here and there is none"
+        self.report.error(
+            "sheet-moved", self.located.where(*cell),
+            f"{what}: rows or columns were put in or taken out, or fixed text was changed, and it cannot be told which",
+            "undo that change, or go back to an earlier copy",
+        )  # fmt: skip
+
+    def _reworded(self, cells: Iterable[tuple[Address, str | None, str]]) -> None:
+        for cell, word, said in cells:
+            if word is not None:
+                what = f"fixed text was changed: '{_one_line(word)}' stood here, '{_one_line(said)[:40]}' stands here now"
+                self.report.look("text-changed", self.located.where(*cell), what, "put it back; what was typed is read as before")
 
     def _anchors(self, part: PlacedPart) -> list[tuple[Address, str | None]]:
         """Return cells whose words are known, and (None) the last formula of each column of a table."""
@@ -151,7 +163,7 @@ class _Reader:
         """Return what was typed, by field, a value per record."""
         found = {}
         for block, field in (*self.plan.entered(), *self.plan.posted()):
-            cells = self.sheets[self.plan.spot(block.name, field.name).sheet].cells
+            cells = self.located.sheets[self.plan.spot(block.name, field.name).sheet].cells
             found[block.name, field.name] = tuple(
                 self._entry(field, cells, cell) for _, cell in self.plan.places(block, field)
             )
@@ -162,7 +174,7 @@ class _Reader:
         held = cells.get((cell.row + 1, cell.column + 1))
         if held is None or (held.value is None and held.formula is None):
             return None
-        place = self.where(cell.sheet, cell.row, cell.column)
+        place = self.located.where(*cell)
         if held.formula is not None:
             self.report.note(
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
@@ -225,7 +237,7 @@ class _Reader:
                 if key and key in seen:
                     cell = self.plan.spot(block_name, field_name).cell(record)
                     self.report.look(
-                        "name-twice", self.where(cell.sheet, cell.row, cell.column),
+                        "name-twice", self.located.where(*cell),
                         f"'{name}' is already the name in row {seen[key] + 1} of the table", "give each its own name",
                     )  # fmt: skip
                 seen.setdefault(key, record)

@@ -28,7 +28,6 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from recording import Recording, recorded
 
-from sheetgen import pool
 from sheetgen.build import build_bid
 from sheetgen.engine.job import Job
 from sheetgen.reader.filled import read_filled
