@@ -97,7 +97,7 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
         The file cannot be read or recalculated.
     """
     book = raw if raw is not None else read_raw(path)
-    wanted = expected(contents)
+    wanted = expected(contents, date1904=book.date1904)
     shows = {
         sheet: {cell for cell, one in cells.items() if one.kind == "show"} for sheet, cells in wanted.items()
     }

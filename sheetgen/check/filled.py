@@ -82,7 +82,7 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
         job = job_of(filled.entries, filled.stamp.system)
         contents = contents_of(filled.compiled, job)
     checked = check_file(path, contents, program, filled.raw)
-    findings.extend(without_followers(checked.findings, filled.raw, changed))
+    findings.extend(without_followers(checked.findings, filled.raw, changed, filled.findings))
     broken = [one for one in check_form(filled.raw, contents, fresh=False) if not one.code.startswith(_TOUCHED)]
     if filled.raw.application != _OURS:
         # Another program's way of saving (panes, texts of charts) is not what a person did to the book.

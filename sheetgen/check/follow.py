@@ -18,7 +18,9 @@ _EMPTY: Final = 0.9
 _STALE, _DIFFERS = "stored-stale", "formula-differs"
 
 
-def without_followers(found: Iterable[Finding], raw: RawBook, touched: Touched) -> list[Finding]:
+def without_followers(
+    found: Iterable[Finding], raw: RawBook, touched: Touched, read: Iterable[Finding] = ()
+) -> list[Finding]:
     """Return the findings of a comparison, with what follows from one cause gathered.
 
     Parameters
@@ -29,13 +31,16 @@ def without_followers(found: Iterable[Finding], raw: RawBook, touched: Touched) 
         The book.
     touched : Touched
         What was changed in it.
+    read : iterable of Finding
+        What was said when its inputs were read: what was typed as text is no number to the formulas of the book.
 
     Returns
     -------
     list of Finding
         Nothing of cells whose formula was changed, for that has been said; one finding for all stored values that are
-        missing or from before the last change; one for all figures that follow from changed formulas.
+        missing or from before the last change; one for all figures that follow from changed formulas or from text.
     """
+    texts = [finding for finding in read if finding.code == "input-read"]
     said = {place(raw.path, *at) for at in touched.formulas}
     kept: list[Finding] = []
     stale: list[Finding] = []
@@ -45,12 +50,12 @@ def without_followers(found: Iterable[Finding], raw: RawBook, touched: Touched) 
             continue
         if finding.code == _STALE:
             stale.append(finding)
-        elif finding.code == _DIFFERS and said:
+        elif finding.code == _DIFFERS and (said or texts):
             follow.append(finding)
         else:
             kept.append(finding)
     if follow:
-        kept.append(_following(raw, follow))
+        kept.append(_following(raw, follow, _cell(texts[0]) if texts and not said else ""))
     if stale:
         kept.append(_never_reckoned(raw) if _without_values(raw) else _stale(raw, stale))
     return kept
@@ -77,9 +82,11 @@ def _stale(raw: RawBook, stale: Sequence[Finding]) -> Finding:
     return Finding(_STALE, Severity.ERROR, place(raw.path), what, first.mend)
 
 
-def _following(raw: RawBook, follow: Sequence[Finding]) -> Finding:
-    what = f"{len(follow):,} figures differ from the engine's because of formulas that were changed, the first at {_cell(follow[0])}"
-    mend = "do not rely on the figures of the book until its formulas are restored; those of sheetgen are right"
+def _following(raw: RawBook, follow: Sequence[Finding], text: str) -> Finding:
+    why, mend = "formulas were changed", "restore the formulas; until then do not rely on the figures of the book, but on sheetgen's"
+    if text:
+        why, mend = f"what was typed at {text} is a text to the book", "type it as a plain number, and so wherever a note says it was read"
+    what = f"{len(follow):,} figures differ from the engine's because {why}; the first is at {_cell(follow[0])}"
     return Finding("figures-follow", Severity.ERROR, place(raw.path), what, mend)
 
 

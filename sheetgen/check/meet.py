@@ -18,6 +18,7 @@ from sheetgen.engine.job import Job, compute
 from sheetgen.engine.rate_figures import rate_figures
 from sheetgen.engine.totals_of_jobs import totals_of_jobs
 from sheetgen.engine.values import Values
+from sheetgen.reader.serial import DAYS_BEFORE_1904
 from sheetgen.units import System
 
 Entries = Mapping[tuple[str, str], tuple[Any, ...]]
@@ -164,13 +165,15 @@ def job_of(entries: Entries, system: System) -> Job:
     return Job(system=system, **made)
 
 
-def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
+def expected(contents: Contents, *, date1904: bool = False) -> dict[str, dict[tuple[int, int], Expected]]:
     """Return what every formula cell of a book must hold.
 
     Parameters
     ----------
     contents : Contents
         What stands in the cells.
+    date1904 : bool
+        Whether the book counts days from 1904, as some programs do that saved it.
 
     Returns
     -------
@@ -184,7 +187,7 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
     """
     wanted: dict[str, dict[tuple[int, int], Expected]] = {}
     for block, field in contents.compiled.formulas():
-        _add_field(contents, block, field, wanted)
+        _add_field(contents, block, field, wanted, date1904=date1904)
     for cell, check_block, check in state_cells(contents.plan):
         if check_block is None or check is None:
             value: Any = contents.master_state()
@@ -197,13 +200,15 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
 
 
 def _add_field(
-    contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]]
+    contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]], *, date1904: bool
 ) -> None:
+    earlier = DAYS_BEFORE_1904 if date1904 and field.unit == "date" else 0
     name = f"{block.name}.{field.name}"
     for place, cell in contents.plan.places(block, field):
         by_cell = wanted.setdefault(cell.sheet, {})
         if field.kind == "show":
             made = Expected(contents.shown(block, field, place), "show", name)
         else:
-            made = Expected(contents.formula(place), "formula", name)
+            value = contents.formula(place)
+            made = Expected(value - earlier if earlier and isinstance(value, float) else value, "formula", name)
         by_cell[cell.row + 1, cell.column + 1] = made

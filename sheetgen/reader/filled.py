@@ -181,7 +181,7 @@ class _Reader:
                 "type the number itself to be sure",
             )  # fmt: skip
         if field.kind == "choice" or field.unit == "text":
-            typed = as_text(held)
+            typed = as_text(held, date1904=self.raw.date1904)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
         elif field.unit == "clock":
@@ -190,7 +190,7 @@ class _Reader:
             return math.inf
         else:
             symbol = units.symbol(field.unit, self.plan.system)
-            typed = as_number(held, symbol, share=field.unit == "share")
+            typed = as_number(held, symbol, share=field.unit == "share", date1904=self.raw.date1904)
         return self._accepted(field, typed, place)
 
     def _accepted(self, field: Field, typed: Typed, place: str) -> Any:

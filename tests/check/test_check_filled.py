@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 import openpyxl
 import pytest
-from filled_books import ROWS, metric_job, put
+from filled_books import ROWS, done_job, metric_job, put
 
 from sheetgen.book.compile import compiled
 from sheetgen.check.filled import check_filled, told
@@ -88,6 +88,27 @@ def test_what_follows_from_a_changed_formula_is_gathered(raw: RawBook) -> None:
     assert (one.code, one.place) == ("figures-follow", "job.xlsx")
     assert "2 figures" in one.what
     assert "Takeoff!F21" in one.what
+
+
+def test_what_follows_from_a_number_typed_as_text_is_gathered(raw: RawBook) -> None:
+    found = [finding("formula-differs", f"job.xlsx Takeoff!F{row}") for row in (21, 22)]
+    read = [attrs.evolve(finding("input-read", "job.xlsx Takeoff!B21"), severity=Severity.NOTE)]
+
+    (one,) = without_followers(found, raw, NONE, read)
+
+    assert one.code == "figures-follow"
+    assert "Takeoff!B21 is a text to the book" in one.what
+
+
+def test_a_day_in_the_calendar_of_1904_is_no_difference() -> None:
+    """Serials of 1904 are smaller by 1462 days (ECMA-376, part 1, 18.17.4.1)."""
+    from sheetgen.check.meet import contents_of, expected
+
+    contents = contents_of(compiled("bid", "us", ROWS), done_job())
+    spot = contents.plan.spot("day", "date").cell()
+    ours, theirs = (expected(contents, date1904=late)[spot.sheet][spot.row + 1, spot.column + 1].value for late in (False, True))
+
+    assert ours - theirs == 1462
 
 
 def test_a_book_without_any_value_says_so_in_one_kind_line(raw: RawBook) -> None:
