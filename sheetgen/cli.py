@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from sheetgen.commands.bid import bid
+from sheetgen.commands.carry import carry
 from sheetgen.commands.check import check
 from sheetgen.commands.demo import demo
 from sheetgen.commands.fields import fields
@@ -43,7 +44,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, check, demo, fields, post, rates, reconcile):
+for _command in (bid, carry, check, demo, fields, post, rates, reconcile):
     main.add_command(_command)
 
 if __name__ == "__main__":

@@ -72,6 +72,10 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     findings = [*filled.findings, *(one for one in changed.findings if (one.code, one.place) not in seen)]
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(findings)
+    if filled.outdated:
+        what = "the formulas were not recalculated: they are those of an earlier template version"
+        findings.append(Finding("compared-none", Severity.LOOK, path.name, what, "carry the book into a new one: sheetgen carry"))
+        return Checked(Counts(), tuple(findings))
     if filled.located.astray or len(filled.located.sheets) < len(filled.compiled.plan.book.sheets):
         what = "the formulas were not recalculated: sheets, rows or columns are not where they belong"
         findings.append(Finding("compared-none", Severity.LOOK, path.name, what, "put them back, or carry the book into a new one"))
@@ -80,7 +84,7 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
         contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
     else:
         job = job_of(filled.entries, filled.stamp.system)
-        contents = contents_of(filled.compiled, job)
+        contents = contents_of(filled.compiled, job, filled.entries)
     checked = check_file(path, contents, program, filled.raw)
     findings.extend(without_followers(checked.findings, filled.raw, changed, filled.findings))
     broken = [one for one in check_form(filled.raw, contents, fresh=False) if not one.code.startswith(_TOUCHED)]

@@ -29,10 +29,14 @@ def attribute(name: str) -> str:
     return f"{name}_" if name == "yield" else name
 
 
-def entered_of(job: Job) -> Callable[[Place], Any]:
-    """Return a look-up of what a job has at a place of its book."""
+def entered_of(job: Job, posted: Entries | None = None) -> Callable[[Place], Any]:
+    """Return a look-up of what a job has at a place of its book, and of what is no part of a job but was posted there."""
+    posted = posted or {}
 
     def entered(place: Place) -> Any:
+        if (place.block, place.field) in posted and not hasattr(job, place.block):
+            column = posted[place.block, place.field]
+            return column[place.record] if place.record < len(column) else None
         held = getattr(job, place.block)
         if isinstance(held, tuple):
             if place.record >= len(held):
@@ -81,12 +85,22 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
     return compute(padded(job, rows)).in_system(system or job.system)
 
 
-def contents_of(made: Compiled, job: Job) -> Contents:
-    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates."""
+def contents_of(made: Compiled, job: Job, posted: Entries | None = None) -> Contents:
+    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates.
+
+    Parameters
+    ----------
+    made : Compiled
+        The template.
+    job : Job
+        Inputs, in the units of the book.
+    posted : mapping of (block, field) to tuple, optional
+        What the tool itself put into blocks that are no part of a job.
+    """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(job, values)}))
-    return Contents(made, entered_of(job), computed_of(values))
+        return Contents(made, entered_of(job, posted), computed_of({**values, **rate_figures(job, values)}))
+    return Contents(made, entered_of(job, posted), computed_of(values))
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:

@@ -11,15 +11,18 @@ from typing import Any
 import attrs
 
 from sheetgen import units
-from sheetgen.book.compile import Compiled
-from sheetgen.book.plan import Address, PlacedPart
+from sheetgen.book.compile import Compiled, shipped
+from sheetgen.book.plan import Address, Place, PlacedPart
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
-from sheetgen.book.validate import bounds
-from sheetgen.findings import Finding, Report
+from sheetgen.book.validate import MOST_TEXT, bounds
+from sheetgen.findings import Finding, Report, Severity
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
+from sheetgen.reader.limits import BOOK
 from sheetgen.reader.located import Located, find_sheets, put_back
-from sheetgen.reader.raw import RawBook, read_raw
+from sheetgen.reader.present import Leftover, in_present_version
+from sheetgen.reader.raw import RawBook, RawCell, read_raw
+from sheetgen.reader.serial import from_serial
 from sheetgen.reader.stamped import plan_of, read_stamp
 
 
@@ -40,7 +43,10 @@ class Filled:
     located : Located
         Its sheets, with every cell where the plan has it.
     entries : dict of (block, field) to tuple
-        One value per record: number in the units of the book, text, date, code of a list, or None.
+        One value per record: number in the units of the book, text, date, code of a list, or None; by the names of the
+        present template version.
+    leftovers : tuple of Leftover
+        What was typed and finds no place: it cannot be read, or the present version has no field for it.
     findings : tuple of Finding
         What could not be read, with sheet and cell.
     """
@@ -51,7 +57,13 @@ class Filled:
     raw: RawBook = attrs.field(repr=False)
     located: Located = attrs.field(repr=False)
     entries: dict[tuple[str, str], tuple[Any, ...]] = attrs.field(repr=False)
+    leftovers: tuple[Leftover, ...]
     findings: tuple[Finding, ...]
+
+    @property
+    def outdated(self) -> bool:
+        """Whether an earlier template version made the book."""
+        return self.stamp.version != shipped(self.stamp.kind).version
 
 
 def read_filled(path: Path) -> Filled:
@@ -88,7 +100,19 @@ def filled_of(raw: RawBook) -> Filled:
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
-    return Filled(raw.path, stamp, compiled, raw, reader.located, entries, tuple(reader.report))
+    present, leftovers = in_present_version(compiled.plan, entries)
+    filled = Filled(raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report))
+    return attrs.evolve(filled, findings=(*filled.findings, *_of_version(filled, len(leftovers))))
+
+
+def _of_version(filled: Filled, left_over: int) -> Iterator[Finding]:
+    name, mend = filled.path.name, f"make a new book of it: sheetgen carry {filled.path.name} --out NEW.xlsx"
+    if filled.outdated:
+        what = f"was made by template version {filled.stamp.version}; the present one is {shipped(filled.stamp.kind).version}"
+        yield Finding("version-old", Severity.NOTE, name, what, mend)
+    if left_over:
+        what = f"{left_over} entries have no place in the present version and are not read"
+        yield Finding("version-left-over", Severity.LOOK, name, what, mend)
 
 
 class _Reader:
@@ -99,6 +123,7 @@ class _Reader:
         self.report = Report()
         self.located = find_sheets(raw, compiled.plan, self.report)
         self.codes: dict[str, dict[str, str]] = {}
+        self.unread: list[Leftover] = []
 
     # Is everything where the plan says?
 
@@ -165,12 +190,12 @@ class _Reader:
         for block, field in (*self.plan.entered(), *self.plan.posted()):
             cells = self.located.sheets[self.plan.spot(block.name, field.name).sheet].cells
             found[block.name, field.name] = tuple(
-                self._entry(field, cells, cell) for _, cell in self.plan.places(block, field)
+                self._entry(place, field, cells, cell) for place, cell in self.plan.places(block, field)
             )
         self._twins(found)
         return found
 
-    def _entry(self, field: Field, cells: Any, cell: Address) -> Any:
+    def _entry(self, at: Place, field: Field, cells: Any, cell: Address) -> Any:
         held = cells.get((cell.row + 1, cell.column + 1))
         if held is None or (held.value is None and held.formula is None):
             return None
@@ -181,7 +206,8 @@ class _Reader:
                 "type the number itself to be sure",
             )  # fmt: skip
         if field.kind == "choice" or field.unit == "text":
-            typed = as_text(held, date1904=self.raw.date1904)
+            most = BOOK.text if field.kind == "posted" else MOST_TEXT
+            typed = as_text(held, most, date1904=self.raw.date1904)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
         elif field.unit == "clock":
@@ -191,7 +217,20 @@ class _Reader:
         else:
             symbol = units.symbol(field.unit, self.plan.system)
             typed = as_number(held, symbol, share=field.unit == "share", date1904=self.raw.date1904)
-        return self._accepted(field, typed, place)
+        before = len(self.report)
+        value = self._accepted(field, typed, place)
+        said = [one for one in list(self.report)[before:] if one.severity is Severity.ERROR] if len(self.report) > before else []
+        if said:
+            name = at.name + (f"[{at.record + 1}]" if self.plan.spot(at.block, at.field).records > 1 else "")
+            self.unread.append(Leftover(name, _one_line(field.label), self._seen(held), said[0].what))
+        return value
+
+    def _seen(self, held: RawCell) -> str:
+        """Return what a cell shows, near enough to know it again."""
+        if held.is_date and isinstance(held.value, float):
+            moment = from_serial(held.value, date1904=self.raw.date1904)
+            return f"{held.value:.15g}" if moment is None else moment.date().isoformat()
+        return f"{held.value:.15g}" if isinstance(held.value, float) else _one_line(held.value)
 
     def _accepted(self, field: Field, typed: Typed, place: str) -> Any:
         if typed.problem:

@@ -60,3 +60,15 @@ def from_serial(serial: float, *, date1904: bool = False) -> dt.datetime | None:
     seconds = round(serial * 86_400)
     last = (_END - (DAYS_BEFORE_1904 if date1904 else 0)) * 86_400
     return start + dt.timedelta(seconds=seconds) if seconds < last else None
+
+
+def shown_clock(fraction: float) -> str:
+    """Return a time of day as people write it.
+
+    Parameters
+    ----------
+    fraction : float
+        Part of a day [day].
+    """
+    minutes, seconds = divmod(round(fraction * 86_400), 60)
+    return f"{minutes // 60}:{minutes % 60:02d}" + (f":{seconds:02d}" if seconds else "")

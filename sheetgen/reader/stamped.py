@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from sheetgen.book.compile import Compiled, compiled, shipped
+from sheetgen.book.load import template_versions
 from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
 from sheetgen.findings import Refused, Report
 from sheetgen.reader.raw import RawBook
@@ -88,16 +89,17 @@ def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
     report = Report()
     if stamp.kind not in KINDS:
         report.error("stamp-kind", raw.path.name, f"is a book of kind '{stamp.kind}'", f"give one of: {', '.join(KINDS)}")
-    elif stamp.version != shipped(stamp.kind).version:
+    elif stamp.version not in template_versions(stamp.kind):
+        known_versions = ", ".join(template_versions(stamp.kind))
         report.error(
             "stamp-version", raw.path.name, f"was made by template version {stamp.version}",
-            f"this tool knows version {shipped(stamp.kind).version}; use a newer sheetgen",
+            f"this tool knows version {known_versions}; use a newer sheetgen",
         )  # fmt: skip
     else:
-        known = shipped(stamp.kind).blocks
+        known = shipped(stamp.kind, stamp.version).blocks
         for block, count in stamp.rows.items():
             if block not in known or known[block].kind not in {"rows", "across"} or not 1 <= count <= 5000:
                 report.error("stamp-rows", raw.path.name, f"the stamp says {block}={count}", _MEND)
     if report.failed:
         raise Refused(report)
-    return compiled(stamp.kind, stamp.system, stamp.rows)
+    return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version)

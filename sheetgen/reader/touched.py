@@ -83,10 +83,11 @@ class _Look:
         self._raw: RawBook = filled.raw
         self._twin = twin_of(filled.compiled)
         plan = filled.compiled.plan
-        self._stamps = {
+        # Locked, and of this book alone: its stamp, and what was posted into it.
+        self._own = {
             (cell.sheet, cell.row + 1, cell.column + 1)
             for block, field in plan.book.fields()
-            if field.kind == "stamp"
+            if field.kind in {"stamp", "posted"} and field.stands_in(plan.system)
             for _, cell in plan.places(block, field)
         }
         self._labels = _labels(plan)
@@ -156,7 +157,7 @@ class _Look:
             elif not moved and not same_formula(present.formula, planned.formula):
                 what = f"the formula of {label or 'the cell'} was changed to ={present.formula[:_SHOWN]}"
                 yield _Change("formula-changed", Severity.ERROR, what)
-        elif not entered and (title, *at) not in self._stamps and not _alike(planned.value, held):
+        elif not entered and (title, *at) not in self._own and not _alike(planned.value, held):
             what = f"{_shown(planned.value)} stood here, {_shown(held)} stands here now"
             yield _Change("text-changed", Severity.LOOK, what)
         if present is not None and (present.style in self._raw.unlocked_styles) != entered:
