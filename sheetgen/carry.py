@@ -28,6 +28,8 @@ from sheetgen.units import System
 _OF_ONE_ENTRY: Final = frozenset({"input-unread", "input-bounds"})
 _CARRIED: Final = frozenset({"bid", "rates"})
 _LEFT_OVER: Final = "left_over"
+# Rows to type into that a table has which had to grow [count].
+_SPARE: Final = 20
 _LOG: Final = "_log"
 
 
@@ -217,7 +219,9 @@ def _room(filled: Filled, job: Job, present: Compiled) -> dict[str, int]:
         if block.kind not in {"rows", "across"} or block.over or block.name not in old.book.blocks:
             continue
         held = getattr(job, block.name, ())
-        wanted = max(old.records(old.book.blocks[block.name]), len(held))
+        wanted = old.records(old.book.blocks[block.name])
+        if len(held) > wanted:
+            wanted = len(held) + _SPARE
         if wanted != present.plan.records(block):
             counts[block.name] = wanted
     return counts

@@ -11,6 +11,7 @@ from sheetgen.commands.carry import carry
 from sheetgen.commands.check import check
 from sheetgen.commands.demo import demo
 from sheetgen.commands.fields import fields
+from sheetgen.commands.log import log
 from sheetgen.commands.post import post
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
@@ -44,7 +45,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, carry, check, demo, fields, post, rates, reconcile):
+for _command in (bid, carry, check, demo, fields, log, post, rates, reconcile):
     main.add_command(_command)
 
 if __name__ == "__main__":

@@ -24,6 +24,7 @@ from sheetgen.reconcile import reconcile
 
 DAY = dt.date(2027, 1, 4)
 ROWS = {"zones": 2, "areas": 4, "offsets": 2, "linear": 2, "readings": 2, "pours": 2, "batches": 20, "visits": 4, "hours_log": 3, "materials_log": 3}
+FAX = 'name = "fax"\nkind = "input"\nunit = "text"\nlabel = "Fax"\nmessage = "Number."\noptional = true'
 NEXT = str(int(shipped("bid").version) + 1)
 
 
@@ -119,9 +120,8 @@ def test_fields_that_were_renamed_dropped_or_measured_otherwise_find_their_place
         path.write_text(path.read_text(encoding="utf-8").replace("takeoff.waste", "takeoff.loss"), encoding="utf-8")
     edit(
         kept / "bid" / "01-start.toml",
-        ('name = "customer"', 'name = "fax"\nkind = "input"\nunit = "text"\nlabel = "Fax"\nmessage = "Number."\noptional = true\n\n'
-         '[[block.field]]\nname = "customer"'),
-    )  # fmt: skip
+        ('name = "customer"', f'{FAX}\n\n[[block.field]]\nname = "customer"'),
+    )
     edit(folder / "bid" / "book.toml", ("[words]", '[renamed]\n"takeoff.loss" = "takeoff.waste"\n\n[words]'))
     forget()
     old = _book_of_before(tmp_path)

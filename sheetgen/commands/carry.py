@@ -15,8 +15,11 @@ from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalcula
 from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from sheetgen.carry import Carried
     from sheetgen.check.recalculate import Program
+    from sheetgen.findings import Finding
     from sheetgen.units import System
 
 # So many changed entries are printed; all of them as JSON.
@@ -55,21 +58,27 @@ def carry(
     tell(ctx, old, carried, strict=strict, as_json=as_json)
 
 
-def tell(ctx: click.Context, old: Path, carried: Carried, *, strict: bool, as_json: bool) -> None:
-    """Say what was carried, and leave."""
-    built = carried.built
+def tell(
+    ctx: click.Context, old: Path, carried: Carried, *, added: Mapping[str, int] | None = None, findings: tuple[Finding, ...] = (),
+    strict: bool, as_json: bool,
+) -> None:  # fmt: skip
+    """Say what was carried, how many rows were added to which table, and leave."""
+    built, findings = carried.built, (*findings, *carried.findings)
+    rows = {} if added is None else {"added": dict(added)}
     if as_json:
         print_json(
             {
-                "book": str(built.path), "counts": counts(built.counts), "moved": carried.moved,
+                "book": str(built.path), "counts": counts(built.counts), **rows, "moved": carried.moved,
                 "changed": [attrs.asdict(one) for one in carried.changed],
                 "left_over": [attrs.asdict(one) for one in carried.left_over],
-                "findings": [one.record() for one in carried.findings],
+                "findings": [one.record() for one in findings],
             }
         )  # fmt: skip
     else:
         click.echo(f"{built.path}: {counts_line(built.counts)}")
-        click.echo(f"{sum(carried.moved.values())} entries of {old} moved:")
+        for name, count in (added or {}).items():
+            click.echo(f"{count} rows added to {name}")
+        click.echo(f"{sum(carried.moved.values())} entries {'are in it' if added else f'of {old} moved'}:")
         blocks: dict[str, list[str]] = {}
         for name, count in carried.moved.items():
             block, _, field = name.partition(".")
@@ -81,5 +90,5 @@ def tell(ctx: click.Context, old: Path, carried: Carried, *, strict: bool, as_js
         if len(carried.changed) > _SHOWN:
             more = len(carried.changed) - _SHOWN
             click.echo(f"changed {more} more in the same way; --json lists all. All were rounded to twelve digits.")
-        show_findings(carried.findings)
-    leave(ctx, carried.findings, least=Severity.LOOK if strict else Severity.ERROR)
+        show_findings(findings)
+    leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
