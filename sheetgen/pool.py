@@ -214,6 +214,8 @@ class _Crew(Generic[Answer]):
 
 def _serve(line: Connection, work: Callable[[Path], Any], memory: int) -> None:
     """Answer one file after the other, in a process of its own."""
+    # What a library prints while it breaks down helps nobody; a fault of ours is sent.
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
     # An interrupt is left to the process that started this one; when that is gone, so is this one.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_leave_with_parent, daemon=True).start()

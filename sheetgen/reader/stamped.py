@@ -6,11 +6,15 @@ from typing import Final
 
 from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.load import template_versions
+from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
+from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Refused, Report
 from sheetgen.reader.raw import RawBook
 
 KINDS: Final = ("bid", "cost", "rates")
+# A book that lost a sheet or some rows still has more than half of its cells.
+_MOST_MISSING: Final = 2
 _MEND = "open a book that sheetgen made; one made by another tool cannot be read"
 
 
@@ -102,4 +106,21 @@ def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
                 report.error("stamp-rows", raw.path.name, f"the stamp says {block}={count}", _MEND)
     if report.failed:
         raise Refused(report)
-    return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version)
+    planned = _cells(Plan(shipped(stamp.kind, stamp.version), stamp.system, stamp.rows))
+    held = sum(len(sheet.cells) for sheet in raw.sheets)
+    if planned > _MOST_MISSING * held:
+        # A stamp can ask for a million cells; what is planned for them would be laid out and looked for in vain.
+        what = f"the stamp says that the book has {planned:,} cells, and it has {held:,}"
+        report.error("stamp-rows", raw.path.name, what, _MEND)
+        raise Refused(report)
+    try:
+        return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version)
+    except Refused as refused:
+        report.error("stamp-rows", raw.path.name, f"no book has so many rows: {refused.findings[0].what}", _MEND)
+        raise Refused(report) from refused
+
+
+def _cells(plan: Plan) -> int:
+    """Return how many cells the fields of a book have [count]."""
+    scenarios = {block.name: len(SCENARIOS) for block in plan.book.blocks.values() if block.kind == "scenario"}
+    return sum(spot.records * scenarios.get(block, 1) for (block, _), spot in plan.spots.items())
