@@ -16,7 +16,7 @@ from sheetgen.commands.post import post
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
 from sheetgen.findings import Refused
-from sheetgen.terminal import FOUND, OURS, show_findings
+from sheetgen.terminal import FOUND, OURS, place_of, show_findings
 from sheetgen.version import __version__
 
 
@@ -32,7 +32,8 @@ class _Commands(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except Exception as error:  # noqa: BLE001 - the last place at which a fault of ours can be named
-            click.echo(f"sheetgen itself failed: {type(error).__name__}: {error}", err=True)
+            # Not its text, which may hold what a person typed: the lines are meant to be sent to the makers.
+            click.echo(f"sheetgen itself failed: {type(error).__name__} in {place_of(error)}", err=True)
             click.echo(
                 "This is a fault of the program, not of your file. Please report it with the command that you gave.", err=True
             )

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, Final, Generic, TypeVar
 import attrs
 
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.terminal import place_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -252,11 +253,14 @@ def _bound(memory: int) -> None:
 
 
 def _told(error: BaseException) -> BaseException:
-    """Return an error that can be sent to another process."""
+    """Return an error that can be sent to another process, with the place in which it arose."""
+    error.add_note(place_of(error))
     try:
         pickle.loads(pickle.dumps(error))  # noqa: S301 - our own
     except Exception:  # noqa: BLE001 - whatever it is, its text can be sent
-        return RuntimeError(f"{type(error).__name__}: {error}")
+        plain = RuntimeError(f"{type(error).__name__}: {error}")
+        plain.add_note(place_of(error))
+        return plain
     return error
 
 

@@ -14,6 +14,7 @@ import pytest
 from sheetgen import pool
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.pool import Allowance, in_order
+from sheetgen.terminal import place_of
 
 TIGHT = Allowance(seconds=3.0, memory=200 * 1024 * 1024)
 Answer = tuple[str, str]
@@ -87,8 +88,9 @@ def test_a_worker_that_was_ended_from_outside_says_how() -> None:
 
 
 def test_a_fault_of_ours_comes_back_as_it_was() -> None:
-    with pytest.raises(KeyError, match="a table that is not there"):
+    with pytest.raises(KeyError, match="a table that is not there") as caught:
         answers(["fault"])
+    assert place_of(caught.value).startswith("test_pool.py line ")
     with pytest.raises(Refused) as refused:
         answers(["refuse"])
     assert [one.code for one in refused.value.findings] == ["for-a-test"]

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import units
@@ -58,8 +59,14 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "") -> Non
     ------
     KeyError
         A formula has no engine value.
+    OSError
+        The file cannot be written.
     """
-    _Writer(path, contents, stamp, author).write()
+    try:
+        _Writer(path, contents, stamp, author).write()
+    except FileCreateError as error:
+        # The library wraps what the system says; the step that hands the book out asks for the system's own.
+        raise error.args[0] from error
 
 
 class _Sheet(Worksheet):  # type: ignore[misc]  # the library carries no types
