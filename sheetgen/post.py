@@ -17,7 +17,7 @@ from sheetgen.figures import ENGINE, TABLES, Figures
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.ledger import Ledger, Posting, Revision, reading, writing
 from sheetgen.pool import in_order
-from sheetgen.reconcile import take
+from sheetgen.reconcile import left_out, take
 from sheetgen.units import SYSTEMS
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMAND: Final = "post"
+_LEFT_OUT: Final = "was not read: its job was not posted"
 
 
 @attrs.frozen
@@ -90,7 +91,7 @@ def post(
     day: dt.date,
     amend: str = "",
     each: Callable[[Path], None] | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> tuple[list[Outcome], tuple[Finding, ...]]:
     """Post the closed jobs of filled books, all in one transaction.
 
@@ -108,7 +109,7 @@ def post(
     each : callable, optional
         Told each path once its book is read.
     processes : int
-        How many may read at once, where there are many books [count].
+        How many workers may read at once; with 0 this process reads by itself [count].
 
     Returns
     -------
@@ -125,7 +126,7 @@ def post(
     report = Report()
     told: dict[int, Told] = {}
     outcomes = [Outcome(str(path)) for path in paths]
-    for place, (path, (job, findings)) in enumerate(zip(paths, in_order(_told, paths, processes), strict=True)):
+    for place, (path, (job, findings)) in enumerate(zip(paths, in_order(_told, paths, processes, _lost), strict=True)):
         report.extend(findings)
         if job is not None:
             told[place] = job
@@ -156,9 +157,13 @@ def _note_open(job: Told, report: Report) -> None:
     report.look("job-open", job.posting.workbook, what, "post it when it is done")
 
 
+def _lost(path: Path, finding: Finding) -> tuple[None, tuple[Finding, ...]]:
+    return None, (finding, left_out(path, _LEFT_OUT))
+
+
 def _told(path: Path) -> tuple[Told | None, tuple[Finding, ...]]:
     """Return the job of a book, and what was found; no job where it cannot be posted for want of something."""
-    book, findings = take(path, lambda read: read, "was not read: its job was not posted")
+    book, findings = take(path, lambda read: read, _LEFT_OUT)
     if book is None:
         return None, findings
     name, heading, stamp = book.filled.path.name, book.job.job, book.filled.stamp

@@ -29,6 +29,7 @@ Used = TypeVar("Used")
 LEFT_OUT: Final = "book-left-out"
 # Books of ours that hold no job, by kind.
 _JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
+_LEFT_OUT: Final = "was not read: its figures are not in the tables"
 
 
 @attrs.frozen
@@ -105,7 +106,7 @@ def reconcile(
     system: System | None = None,
     as_of: dt.date | None = None,
     each: Callable[[Path], None] | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> Comparison:
     """Compare estimate and actual over filled books.
 
@@ -120,7 +121,7 @@ def reconcile(
     each : callable, optional
         Told each path once its book is done.
     processes : int
-        How many may read at once, where there are many books [count].
+        How many workers may read at once; with 0 this process reads by itself [count].
 
     Returns
     -------
@@ -130,7 +131,7 @@ def reconcile(
 
     def taken() -> Iterator[tuple[Figures | None, tuple[Finding, ...]]]:
         read = functools.partial(_taken, as_of=as_of)
-        for path, answer in zip(paths, in_order(read, paths, processes), strict=True):
+        for path, answer in zip(paths, in_order(read, paths, processes, _lost), strict=True):
             yield answer
             if each is not None:
                 each(path)
@@ -140,11 +141,20 @@ def reconcile(
 
 def _taken(path: Path, as_of: dt.date | None) -> tuple[Figures | None, tuple[Finding, ...]]:
     """Return the figures of a book and what was found in it; no figures where it is left out."""
-    return take(path, figures_of, "was not read: its figures are not in the tables", as_of)
+    return take(path, figures_of, _LEFT_OUT, as_of)
+
+
+def _lost(path: Path, finding: Finding) -> tuple[None, tuple[Finding, ...]]:
+    return None, (finding, left_out(path, _LEFT_OUT))
+
+
+def left_out(path: Path, what: str) -> Finding:
+    """Return the finding for one of many books that is not used."""
+    return Finding(LEFT_OUT, Severity.ERROR, path.name, what, "mend it and run again")
 
 
 def take(
-    path: Path, use: Callable[[Read], Used], left_out: str, as_of: dt.date | None = None
+    path: Path, use: Callable[[Read], Used], without: str, as_of: dt.date | None = None
 ) -> tuple[Used | None, tuple[Finding, ...]]:
     """Read one of many books, of which a bad one does not stop the others.
 
@@ -154,7 +164,7 @@ def take(
         The book.
     use : callable
         Told the book; returns what is wanted of it.
-    left_out : str
+    without : str
         What it means that the book cannot be read.
     as_of : datetime.date, optional
         Day after which nothing counts.
@@ -175,7 +185,7 @@ def take(
             report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
         else:
             report.extend(refused.findings)
-            report.error(LEFT_OUT, path.name, left_out, "mend it and run again")
+            report.extend([left_out(path, without)])
         return None, tuple(report)
     return None if book is None else use(book), findings
 

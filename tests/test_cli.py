@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "post", "rates", "reconcile")
+COMMANDS = ("bid", "carry", "check", "demo", "fields", "log", "post", "rates", "reconcile")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -111,7 +111,7 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ["bid"], ["check"], ["reconcile"], ["fields"], ["post"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
+        ["bid"], ["carry", "x.xlsx"], ["log", "x.xlsx", "--hours", "x.csv"], ["log", "x.xlsx", "--out", "y.xlsx"], ["check"], ["reconcile"], ["fields"], ["post"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
         ["bid", "x.xlsx", "--units", "imperial"], ["bid", "x.xlsx", "--date", "31.5.2026"], ["bid", "x.xlsx", "--rows", "areas"],
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
@@ -132,7 +132,7 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetgen import demo, rates
+    from sheetgen import carry, demo, log, rates
     from sheetgen import post as posting
     from sheetgen.reader import listing
 
@@ -140,6 +140,8 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
         raise KeyError("a table that is not there")
 
     monkeypatch.setattr(build, "build_bid", fault)
+    monkeypatch.setattr(carry, "carry", fault)
+    monkeypatch.setattr(log, "log", fault)
     monkeypatch.setattr(rates, "build_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
@@ -147,7 +149,10 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(listing, "listing", fault)
     monkeypatch.setattr(demo, "run", fault)
 
-    result = run(command, *([] if command == "demo" else [tmp_path / "x.xlsx"]))
+    more = {"demo": [], "carry": [tmp_path / "x.xlsx", "--out", tmp_path / "y.xlsx"]}
+    more["log"] = [*more["carry"], "--hours", tmp_path / "x.csv"]
+
+    result = run(command, *more.get(command, [tmp_path / "x.xlsx"]))
 
     assert result.exit_code == 3
     assert "sheetgen itself failed: KeyError" in result.stderr

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import units
@@ -69,8 +70,14 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", pictur
     ------
     KeyError
         A formula has no engine value.
+    OSError
+        The file cannot be written.
     """
-    Writer(path, contents, stamp, author, picture).write()
+    try:
+        Writer(path, contents, stamp, author, picture).write()
+    except FileCreateError as error:
+        # The library wraps what the system says; the step that hands the book out asks for the system's own.
+        raise error.args[0] from error
 
 
 def _frozen_rows(parts: list[PlacedPart]) -> int:

@@ -10,6 +10,7 @@ import attrs
 from sheetgen.book.contents import Contents
 from sheetgen.book.template import SCENARIOS
 from sheetgen.check.compare import Counts, compare
+from sheetgen.check.copy import readable
 from sheetgen.check.meet import expected
 from sheetgen.check.recalculate import Program, formula_cells, recalculate
 from sheetgen.check.rules import rules
@@ -96,11 +97,12 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
         The file cannot be read or recalculated.
     """
     book = raw if raw is not None else read_raw(path)
-    wanted = expected(contents)
+    wanted = expected(contents, date1904=book.date1904)
     shows = {
         sheet: {cell for cell, one in cells.items() if one.kind in {"show", "filtered"}} for sheet, cells in wanted.items()
     }
     proved = structure(book, types_of(contents), shows)
-    recalculated = recalculate(path, program, formula_cells(book))
+    with readable(book) as copy:
+        recalculated = recalculate(copy, program, formula_cells(book))
     counts, findings = compare(book, recalculated, wanted)
     return Checked(counts, (*proved, *findings))

@@ -128,7 +128,7 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
     """
     file = Path(path)
     data = read_file(file, limits)
-    place = str(file)
+    place = file.name
     _refuse_foreign(foreign_file(data), place)
     archive = Archive(data, place, limits)
     return _Gate(file, limits, len(data), archive).inspect()
@@ -145,7 +145,7 @@ class _Gate:
 
     def __init__(self, path: Path, limits: Limits, size: int, archive: Archive) -> None:
         self._path = path
-        self._place = str(path)
+        self._place = path.name
         self._limits = limits
         self._size = size
         self._archive = archive

@@ -148,7 +148,7 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
         return _read_book(inspected)
     except etree.XMLSyntaxError as error:
         what = f"the XML is damaged ({error.msg})"
-        raise refuse("xml-damaged", str(inspected.path), what, SAVE) from error
+        raise refuse("xml-damaged", inspected.path.name, what, SAVE) from error
 
 
 def _read_book(inspected: Inspected) -> RawBook:
@@ -167,7 +167,7 @@ def _read_book(inspected: Inspected) -> RawBook:
     highest = max((int(text) for text in inspected.tally.styles), default=0)
     if highest >= len(formats.codes):
         what = f"a cell has the style {highest}, which does not exist"
-        raise refuse("style-missing", str(inspected.path), what, SAVE)
+        raise refuse("style-missing", inspected.path.name, what, SAVE)
     sheets = tuple(_read_sheet(package, sheet, strings, formats, date1904=date1904) for sheet in inspected.sheets)
     names, sheet_names = _defined_names(root, inspected.tabs)
     application = _texts(tree(documents, "extended-properties")).get("Application")

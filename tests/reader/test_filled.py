@@ -108,22 +108,6 @@ def test_number_beyond_its_bounds_is_named(demo_book: Path, tmp_path: Path) -> N
     assert {"input-bounds"} <= codes(read_filled(path).findings)
 
 
-def test_renamed_sheet_is_named(demo_book: Path, tmp_path: Path) -> None:
-    path = changed(demo_book, tmp_path, lambda book: setattr(book["Takeoff"], "title", "My takeoff"))
-
-    assert "sheet-missing" in codes(read_filled(path).findings)
-
-
-@pytest.mark.parametrize("sheet", ["Takeoff", "Log", "Rates", "Materials"])
-def test_deleted_row_is_named(demo_book: Path, tmp_path: Path, sheet: str) -> None:
-    path = changed(demo_book, tmp_path, lambda book: book[sheet].delete_rows(12))
-
-    filled = read_filled(path)
-
-    assert any(one.code == "sheet-moved" and f"{sheet}!" in one.place for one in filled.findings)
-    assert filled.entries == {}
-
-
 def test_book_of_another_tool_is_refused(tmp_path: Path) -> None:
     workbook = openpyxl.Workbook()
     workbook.save(tmp_path / "other.xlsx")
