@@ -148,10 +148,10 @@ def shipped(kind: str) -> Book:
 
 
 @functools.cache
-def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...]) -> Compiled:
-    return compile_plan(Plan(shipped(kind), system, dict(rows)))
+def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], prefix: str) -> Compiled:
+    return compile_plan(Plan(shipped(kind), system, dict(rows), prefix))
 
 
-def compiled(kind: str, system: System, rows: Mapping[str, int] | None = None) -> Compiled:
-    """Return the compiled template of one kind of book, made once per units and row counts."""
-    return _compiled(kind, system, tuple(sorted((rows or {}).items())))
+def compiled(kind: str, system: System, rows: Mapping[str, int] | None = None, prefix: str = "") -> Compiled:
+    """Return the compiled template of one kind of book, made once per units, row counts and prefix."""
+    return _compiled(kind, system, tuple(sorted((rows or {}).items())), prefix)

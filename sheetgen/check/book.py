@@ -8,6 +8,7 @@ from pathlib import Path
 import attrs
 
 from sheetgen.book.contents import Contents
+from sheetgen.book.defined import defined_names
 from sheetgen.book.template import SCENARIOS
 from sheetgen.check.compare import Counts, compare
 from sheetgen.check.meet import expected
@@ -100,7 +101,8 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
     shows = {
         sheet: {cell for cell, one in cells.items() if one.kind == "show"} for sheet, cells in wanted.items()
     }
-    proved = structure(book, types_of(contents), shows)
-    recalculated = recalculate(path, program, formula_cells(book))
+    proved = structure(book, types_of(contents), shows, frozenset(defined_names(contents.plan)))
+    cells = formula_cells(book)
+    recalculated = recalculate(path, program, {sheet: cells[sheet] for sheet in wanted if sheet in cells})
     counts, findings = compare(book, recalculated, wanted)
     return Checked(counts, (*proved, *findings))

@@ -45,7 +45,7 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
         contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
     else:
         job = job_of(filled.entries, filled.stamp.system)
-        contents = contents_of(filled.compiled, job)
+        contents = contents_of(filled.compiled, job, filled.links)
     checked = check_file(path, contents, program, filled.raw)
     broken = check_form(filled.raw, contents, fresh=False)
     if filled.raw.application != _OURS:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +12,18 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import Compiled
-from sheetgen.book.plan import Address, PlacedPart, column_name
+from sheetgen.book.linked import Target, linked_to
+from sheetgen.book.plan import Address, Place, PlacedPart, column_name
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
 from sheetgen.book.validate import bounds
-from sheetgen.findings import Finding, Report
+from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
+from sheetgen.reader.limits import HOST
+from sheetgen.reader.linked_cell import taken_over
+from sheetgen.reader.prefixes import sheets_of_ours
 from sheetgen.reader.raw import RawBook, RawSheet, read_raw
-from sheetgen.reader.stamped import plan_of, read_stamp
+from sheetgen.reader.stamped import is_hosted, plan_of, prefixes_in, read_stamp
 
 
 @attrs.frozen
@@ -39,6 +44,10 @@ class Filled:
         One value per record: number in the units of the book, text, date, code of a list, or None.
     findings : tuple of Finding
         What could not be read, with sheet and cell.
+    prefix : str
+        Before the titles of its sheets, where it stands in a person's own workbook.
+    links : dict of Place to Target
+        Inputs that are taken from another cell of that workbook.
     """
 
     path: Path
@@ -47,6 +56,13 @@ class Filled:
     raw: RawBook = attrs.field(repr=False)
     entries: dict[tuple[str, str], tuple[Any, ...]] = attrs.field(repr=False)
     findings: tuple[Finding, ...]
+    prefix: str = ""
+    links: dict[Place, Target] = attrs.field(factory=dict, repr=False)
+
+    @property
+    def name(self) -> str:
+        """Return what the book is called in tables: its file, and its prefix where it has one."""
+        return f"{self.path.name} {self.prefix}".strip()
 
 
 def read_filled(path: Path) -> Filled:
@@ -65,15 +81,107 @@ def read_filled(path: Path) -> Filled:
     Raises
     ------
     Refused
-        The file does not pass the gate, or is not a book that this tool knows.
+        The file does not pass the gate, is not a book that this tool knows, or holds several.
     """
-    raw = read_raw(path)
-    stamp = read_stamp(raw)
-    compiled = plan_of(stamp, raw)
+    raw = read_ours(path)
+    found = prefixes_in(raw)
+    if len(found) > 1:
+        shown = ", ".join(f"'{prefix}'" for prefix in found)
+        what = f"holds {len(found)} books, with {shown} before their sheets"
+        raise Refused([Finding("book-several", Severity.ERROR, path.name, what, "take out the others first")])
+    return _filled(path, raw, found[0] if found else "")
+
+
+def read_each(path: Path) -> tuple[Filled, ...]:
+    """Read every book of ours that stands in a file: one, or several in a person's own workbook.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is never written to.
+
+    Returns
+    -------
+    tuple of Filled
+        In the order of their names.
+
+    Raises
+    ------
+    Refused
+        The file does not pass the gate, or holds no book that this tool knows.
+    """
+    raw = read_ours(path)
+    return tuple(_filled(path, raw, prefix) for prefix in prefixes_in(raw) or ("",))
+
+
+def read_ours(path: Path) -> RawBook:
+    """Read the sheets of a book of ours: the whole file, or of a large workbook to which it was added our sheets alone.
+
+    Raises
+    ------
+    Refused
+        The gate refuses it as a book, and it is none that was added to a person's own workbook.
+    """
+    try:
+        return read_raw(path)
+    except Refused:
+        found = _hosted(path)
+        if found is None:
+            raise
+        raw = found
+    # What is taken over from the person's own sheets must be read there.
+    return read_raw(path, HOST) if any(_linked(raw)) else raw
+
+
+def _hosted(path: Path) -> RawBook | None:
+    try:
+        raw = read_raw(path, HOST, sheets_of_ours)
+    except Refused:
+        return None
+    return raw if is_hosted(raw) else None
+
+
+def _linked(raw: RawBook) -> Iterator[Target]:
+    ours = {sheet.name.casefold() for sheet in raw.sheets}
+    for sheet in raw.sheets:
+        for cell in sheet.cells.values():
+            target = linked_to(cell.formula) if cell.formula is not None else None
+            if target is not None and target.sheet.casefold() not in ours:
+                yield target
+
+
+def _filled(path: Path, raw: RawBook, prefix: str) -> Filled:
+    stamp = read_stamp(raw, prefix)
+    compiled = plan_of(stamp, raw, prefix)
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
-    return Filled(path, stamp, compiled, raw, entries, tuple(reader.report))
+    return Filled(path, stamp, compiled, raw, entries, tuple(reader.report), prefix, reader.links)
+
+
+def read_links(raw: RawBook, compiled: Compiled, links: Mapping[Place, Target]) -> tuple[dict[Place, Any], tuple[Finding, ...]]:
+    """Read the cells of a workbook that inputs of a book are to take over.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The workbook, with the sheets that are linked to.
+    compiled : Compiled
+        The template of the book.
+    links : mapping of Place to Target
+        The inputs.
+
+    Returns
+    -------
+    values : dict of Place to value
+        As :class:`Filled` would have them.
+    findings : tuple of Finding
+        What cannot be taken over.
+    """
+    reader = _Reader(raw, compiled)
+    fields = {(block.name, field.name): field for block, field in compiled.plan.entered()}
+    values = {place: reader.taken_over(fields[place.block, place.field], target) for place, target in links.items()}
+    return values, tuple(reader.report)
 
 
 class _Reader:
@@ -84,6 +192,7 @@ class _Reader:
         self.report = Report()
         self.sheets: dict[str, RawSheet] = {}
         self.codes: dict[str, dict[str, str]] = {}
+        self.links: dict[Place, Target] = {}
 
     def where(self, sheet: str, row: int, column: int) -> str:
         return f"{self.raw.path.name} {sheet}!{column_name(column)}{row + 1}"
@@ -153,16 +262,35 @@ class _Reader:
         for block, field in (*self.plan.entered(), *self.plan.posted()):
             cells = self.sheets[self.plan.spot(block.name, field.name).sheet].cells
             found[block.name, field.name] = tuple(
-                self._entry(field, cells, cell) for _, cell in self.plan.places(block, field)
+                self._entry(field, cells, place, cell) for place, cell in self.plan.places(block, field)
             )
         self._twins(found)
         return found
 
-    def _entry(self, field: Field, cells: Any, cell: Address) -> Any:
+    def taken_over(self, field: Field, target: Target) -> Any:
+        """Return what an input takes over from another cell of the workbook."""
+        place = f"{self.raw.path.name} {target.a1}"
+        if self.raw.sheet(target.sheet) is None:
+            self.report.error("link-sheet", place, f"'{field.label}' is linked to a sheet that is not there", "name a cell of one that is")
+            return None
+        typed = taken_over(field, self.raw.cell(*target), date1904=self.raw.date1904)
+        value = self._accepted(field, typed, place)
+        if field.kind == "choice" and "." not in field.choices and value is not None:
+            records = self.plan.book.blocks[field.choices].records
+            if all(value != record["code"] or typed.value != record["word"] for record in records):
+                words = ", ".join(str(record["word"]) for record in records)
+                self.report.error("link-choice", place, f"'{field.label}' takes over '{typed.value}'", f"write there one of: {words}")
+        return value
+
+    def _entry(self, field: Field, cells: Any, where: Place, cell: Address) -> Any:
         held = cells.get((cell.row + 1, cell.column + 1))
         if held is None or (held.value is None and held.formula is None):
             return None
         place = self.where(cell.sheet, cell.row, cell.column)
+        target = linked_to(held.formula) if held.formula is not None else None
+        if target is not None and target.sheet not in self.sheets:
+            self.links[where] = target
+            return self.taken_over(field, target)
         if held.formula is not None:
             self.report.note(
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
