@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sheetgen.commands.given import job_given
 from sheetgen.commands.outcome import hand_over, keep, refuse_source
 from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
-    from sheetgen.findings import Finding
     from sheetgen.units import System
 
 
@@ -42,21 +42,9 @@ def bid(
     \b
     Example: sheetgen bid garage.xlsx --units us --date 2026-05-31
     """
-    from sheetgen import build, jobfile
+    from sheetgen import build
 
-    job = jobfile.starter(system or "us")
-    noted: tuple[Finding, ...] = ()
-    if rate_book is not None:
-        from sheetgen import rates
-
-        taken = rates.read_rates(rate_book)
-        taken = taken.in_system(system or taken.job.system)
-        job, noted = rates.with_rates(jobfile.starter(taken.job.system), taken), taken.findings
-        rows = {**taken.rows, **rows}
-    if job_file is not None:
-        job = jobfile.read_job(job_file, job)
-    if areas_file is not None:
-        job = jobfile.read_areas(areas_file, job)
+    job, rows, noted = job_given(system, rate_book, job_file, areas_file, rows)
     refuse_source(out, (rate_book, "the rate book"))
     keep(out, replace=replace)
     built = build.build_bid(job, out, made_on=made_on, book_id=book_id, rows=rows, program=program)

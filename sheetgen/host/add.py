@@ -92,7 +92,7 @@ def add(
     made = compiled("bid", job.system, rows, prefix)
     _refuse(too_many(made, job))
     targets = link.places(links, made, inspected)
-    job = link.take_over(job, made, targets, inspected)
+    job, told = link.take_over(job, made, targets, inspected)
     contents = contents_of(made, job, targets)
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
     bid = Bid(defined_names(made.plan), map(made.plan.title, made.plan.book.sheets))
@@ -109,7 +109,7 @@ def add(
         return _checked(part, host, contents, stamp, (inspected, using), program)
 
     built = put_in_place(out, make, check)
-    noted = (*findings, *_noted(inspected, using, out.name), *to_look_at(contents, out.name))
+    noted = (*findings, *told, *_noted(inspected, using, out.name), *to_look_at(contents, out.name))
     return attrs.evolve(built, findings=(*built.findings, *noted))
 
 

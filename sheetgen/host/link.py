@@ -13,7 +13,7 @@ from sheetgen.book.linked import Target, read_target
 from sheetgen.book.plan import Place
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
-from sheetgen.findings import Refused, Report
+from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.gate import Inspected
 from sheetgen.reader.filled import read_links
 from sheetgen.reader.limits import HOST
@@ -85,8 +85,10 @@ def _place(name: str, shown: str, made: Compiled, report: Report) -> Place | Non
     return Place(block.name, field.name, record, None)
 
 
-def take_over(job: Job, made: Compiled, links: Mapping[Place, Target], host: Inspected) -> Job:
-    """Return a job with what its links take from the host.
+def take_over(
+    job: Job, made: Compiled, links: Mapping[Place, Target], host: Inspected
+) -> tuple[Job, tuple[Finding, ...]]:
+    """Return a job with what its links take from the host, and how a cell was read where that is not plain.
 
     Raises
     ------
@@ -94,10 +96,10 @@ def take_over(job: Job, made: Compiled, links: Mapping[Place, Target], host: Ins
         A cell cannot be taken over.
     """
     if not links:
-        return job
+        return job, ()
     wanted = {target.sheet for target in links.values()}
     values, findings = read_links(read_raw(host.path, HOST, lambda _root, _tabs: wanted), made, links)
-    if findings:
+    if any(finding.severity is Severity.ERROR for finding in findings):
         raise Refused(findings)
     for place, value in values.items():
         held = getattr(job, place.block)
@@ -110,4 +112,4 @@ def take_over(job: Job, made: Compiled, links: Mapping[Place, Target], host: Ins
         rows = [*held, *(kind(**blank) for _ in range(place.record + 1 - len(held)))]
         rows[place.record] = attrs.evolve(rows[place.record], **record)
         job = attrs.evolve(job, **{place.block: tuple(rows)})
-    return job
+    return job, findings
