@@ -11,8 +11,7 @@ from sheetgen.engine.lists import FINISHED
 from sheetgen.figures import ENGINE, TABLES, Figures, Read, Row, figures_of, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.pool import in_order
-from sheetgen.reader.filled import read_filled
-from sheetgen.sources import kind_of
+from sheetgen.reader.filled import Filled, read_each
 from sheetgen.units import System
 
 if TYPE_CHECKING:
@@ -51,18 +50,14 @@ class Comparison:
         return len(self.jobs)
 
 
-def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
-    """Read one filled book and compute its figures anew.
+def read_book(filled: Filled) -> tuple[Read, tuple[Finding, ...]]:
+    """Compute the figures of a filled bid book anew.
 
     Raises
     ------
     Refused
-        The book cannot be read, or an input in it cannot.
+        An input in it cannot be read.
     """
-    filled = read_filled(path)
-    if filled.stamp.kind != "bid":
-        what = f"is a book of kind '{filled.stamp.kind}'"
-        raise Refused([Finding("stamp-kind", Severity.ERROR, filled.path.name, what, "give filled bid books")])
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job = job_of(filled.entries, filled.stamp.system)
@@ -97,49 +92,56 @@ def reconcile(
 
     def taken() -> Iterator[tuple[Figures | None, tuple[Finding, ...]]]:
         for path, answer in zip(paths, in_order(_taken, paths, processes), strict=True):
-            yield answer
+            yield from answer
             if each is not None:
                 each(path)
 
     return compare(taken(), system=system)
 
 
-def _taken(path: Path) -> tuple[Figures | None, tuple[Finding, ...]]:
-    """Return the figures of a book and what was found in it; no figures where it is left out."""
+def _taken(path: Path) -> list[tuple[Figures | None, tuple[Finding, ...]]]:
+    """Return the figures of each book in a file and what was found in it; no figures where it is left out."""
     return take(path, figures_of, "was not read: its figures are not in the tables")
 
 
-def take(path: Path, use: Callable[[Read], Used], left_out: str) -> tuple[Used | None, tuple[Finding, ...]]:
-    """Read one of many books, of which a bad one does not stop the others.
+def take(path: Path, use: Callable[[Read], Used], left_out: str) -> list[tuple[Used | None, tuple[Finding, ...]]]:
+    """Read one of many files, of which a bad one does not stop the others.
 
     Parameters
     ----------
     path : Path
-        The book.
+        The file: a book, or a person's own workbook in which one or several stand.
     use : callable
-        Told the book; returns what is wanted of it.
+        Told a book; returns what is wanted of it.
     left_out : str
-        What it means that the book cannot be read.
+        What it means that a book cannot be read.
 
     Returns
     -------
-    used : object or None
-        What `use` returned, None where the book is left out.
-    findings : tuple of Finding
-        What was found in it, or why it is left out.
+    list of tuple
+        For each book what `use` returned, None where it is left out; and what was found in it, or why it is left out.
     """
-    report = Report()
     try:
-        book, findings = read_book(path)
+        books = read_each(path)
     except Refused as refused:
-        kind = kind_of(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
-        if kind in _JOBLESS:
-            report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
-        else:
-            report.extend(refused.findings)
-            report.error("book-left-out", path.name, left_out, "mend it and run again")
-        return None, tuple(report)
+        return [(None, (*refused.findings, _left_out(path.name, left_out)))]
+    return [_take(filled, use, left_out) for filled in books]
+
+
+def _take(filled: Filled, use: Callable[[Read], Used], left_out: str) -> tuple[Used | None, tuple[Finding, ...]]:
+    jobless = _JOBLESS.get(filled.stamp.kind)
+    if jobless is not None:
+        what = f"is a {jobless}: it holds no job of its own and was passed over"
+        return None, (Finding("book-other", Severity.NOTE, filled.name, what),)
+    try:
+        book, findings = read_book(filled)
+    except Refused as refused:
+        return None, (*refused.findings, _left_out(filled.name, left_out))
     return use(book), findings
+
+
+def _left_out(name: str, what: str) -> Finding:
+    return Finding("book-left-out", Severity.ERROR, name, what, "mend it and run again")
 
 
 def compare(taken: Iterable[tuple[Figures | None, tuple[Finding, ...]]], *, system: System | None = None) -> Comparison:

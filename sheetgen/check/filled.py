@@ -8,18 +8,19 @@ from typing import Final
 import attrs
 
 from sheetgen.check.book import Checked, check_file, check_form
+from sheetgen.check.compare import Counts
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import contents_of, contents_of_tables, job_of, tables_of
 from sheetgen.check.recalculate import Program
-from sheetgen.findings import Refused, Severity
-from sheetgen.reader.filled import read_filled
+from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reader.filled import Filled, read_each
 
 # What XlsxWriter says of itself, and the program that its files are made for.
 _OURS: Final = "Microsoft Excel"
 
 
 def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
-    """Check a book that a person may have filled.
+    """Check a book that a person may have filled, or every book that stands in a person's own workbook.
 
     Parameters
     ----------
@@ -38,7 +39,16 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     Refused
         The file cannot be read, or an input in it cannot.
     """
-    filled = read_filled(path)
+    counts = Counts()
+    findings: list[Finding] = []
+    for filled in read_each(path):
+        checked = _check(filled, program)
+        counts = counts.plus(checked.counts)
+        findings += checked.findings
+    return Checked(counts, tuple(findings))
+
+
+def _check(filled: Filled, program: Program) -> Checked:
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     if filled.stamp.kind == "cost":
@@ -46,10 +56,10 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
     else:
         job = job_of(filled.entries, filled.stamp.system)
         contents = contents_of(filled.compiled, job, filled.links)
-    checked = check_file(path, contents, program, filled.raw)
+    checked = check_file(filled.path, contents, program, filled.raw)
     broken = check_form(filled.raw, contents, fresh=False)
     if filled.raw.application != _OURS:
         # Another program's way of saving (panes, texts of charts) is not what a person did to the book.
         broken = tuple(attrs.evolve(one, severity=Severity.NOTE) for one in broken)
-    looks = () if filled.stamp.kind == "cost" else to_look_at(contents, path.name)
+    looks = () if filled.stamp.kind == "cost" else to_look_at(contents, filled.path.name)
     return attrs.evolve(checked, findings=(*filled.findings, *checked.findings, *broken, *looks))

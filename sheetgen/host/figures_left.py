@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Final
 from xml.sax.saxutils import escape
 
@@ -47,12 +47,14 @@ def with_figures(data: bytes, figures: Mapping[tuple[int, int], Value], place: s
         bare = _FORMULA.sub(b"", found[0])
         if isinstance(value, CellError):
             if not _VALUE.search(bare):
-                report.error("host-figure", f"{place}!{name}", "has no figure yet", "open the workbook in a spreadsheet program and save it")
+                mend = "open the workbook in a spreadsheet program and save it"
+                report.error("host-figure", f"{place}!{name}", "has no figure yet", mend)
             return bare
         return _holding(bare, value)
 
-    names = b"|".join(sorted((name.encode() for name in at), key=len))
-    made = re.sub(rb"""<(?P<prefix>(?:\w+:)?)c\s[^<>]*?\br=["'](?P<name>%b)["'][^<>]*>.*?</(?P=prefix)c\s*>""" % names, cell, data, flags=re.DOTALL)
+    names = b"|".join(sorted(name.encode() for name in at))
+    cells = rb"""<(?P<prefix>(?:\w+:)?)c\s[^<>]*?\br=["'](?P<name>%b)["'][^<>]*>.*?</(?P=prefix)c\s*>""" % names
+    made = re.sub(cells, cell, data, flags=re.DOTALL)
     for name in left:
         report.error("host-figure", f"{place}!{name}", "cannot be found in the sheet", "put a figure in the place of its formula yourself")
     return made
@@ -76,11 +78,3 @@ def _written(value: Value) -> tuple[bytes, bytes]:
     if isinstance(value, str):
         return b' t="str"', escape(value).encode()
     return b"", repr(value).encode()
-
-
-def sheets_of(cells: Iterable[tuple[str, int, int]], values: Mapping[str, Mapping[tuple[int, int], Value]]) -> dict[str, dict[tuple[int, int], Value]]:
-    """Return the values of cells by sheet and place."""
-    found: dict[str, dict[tuple[int, int], Value]] = {}
-    for sheet, row, column in cells:
-        found.setdefault(sheet, {})[row, column] = values[sheet][row, column]
-    return found

@@ -41,8 +41,8 @@ def unfit(host: Package, inspected: Inspected) -> tuple[Finding, ...]:
     if root.tag.startswith("{" + _STRICT) or any(line.get("conformance") == "strict" for line in (root,)):
         report.error("host-strict", place, "is a Strict Open XML workbook", "save it as Excel Workbook (.xlsx), not as Strict Open XML")
     if _on(root, "workbookPr", "date1904"):
-        report.error("host-1904", place, "counts days from 1904: every date would be four years off",
-                     "turn off 'Use 1904 date system' in its options and put its dates right, or copy your sheets into a new workbook")  # fmt: skip
+        mend = "turn off 'Use 1904 date system' in its options and put its dates right, or copy its sheets into a new workbook"
+        report.error("host-1904", place, "counts days from 1904: every date would be four years off", mend)
     if "origin" in kinds or any(name.casefold().startswith("_xmlsignatures/") for name in host.names):
         report.error("host-signed", place, "carries a digital signature, which any change makes void", "take the signature off first")
     if {"revisionheaders", "usernames"} & kinds:

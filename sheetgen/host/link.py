@@ -14,8 +14,8 @@ from sheetgen.book.plan import Place
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.reader.gate import Inspected
 from sheetgen.reader.filled import read_links
+from sheetgen.reader.gate import Inspected
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.raw import read_raw
 
@@ -50,7 +50,8 @@ def places(links: Sequence[str], made: Compiled, host: Inspected) -> dict[Place,
             report.error("link-cell", shown, "names no cell", "write it like customer=Customers!B4")
             continue
         if target.sheet.casefold() not in tabs:
-            report.error("link-sheet", shown, f"'{target.sheet}' is no sheet of {host.path.name}", f"name one of: {', '.join(tabs.values())}")
+            there = ", ".join(tabs.values())
+            report.error("link-sheet", shown, f"'{target.sheet}' is no sheet of {host.path.name}", f"name one of: {there}")
             continue
         place = _place(name.strip(), shown, made, report)
         if place is not None and place in found:
@@ -111,5 +112,6 @@ def take_over(
         blank: dict[str, Any] = dict.fromkeys(one.name for one in attrs.fields(kind))
         rows = [*held, *(kind(**blank) for _ in range(place.record + 1 - len(held)))]
         rows[place.record] = attrs.evolve(rows[place.record], **record)
-        job = attrs.evolve(job, **{place.block: tuple(rows)})
+        changed: dict[str, Any] = {place.block: tuple(rows)}
+        job = attrs.evolve(job, **changed)
     return job, findings

@@ -140,7 +140,8 @@ class _Removal:
         name = self.host.spelt(relationships_name(self.workbook))
         assert name is not None
         splice = Splice(self.host.read(name))
-        ids = {line.id for line in self.host.relationships(self.workbook) if not line.external and line.target.casefold() == part.casefold()}
+        lines = self.host.relationships(self.workbook)
+        ids = {line.id for line in lines if not line.external and line.target.casefold() == part.casefold()}
         splice.cut(splice.root, [line for line in splice.root.children if line.attributes.get("Id") in ids])
         self.host.put(name, splice.result())
         self.gone.append(part)
@@ -174,9 +175,7 @@ class _Removal:
             out = []
             for line in held.children:
                 local = line.attributes.get("localSheetId")
-                if local is None and line.attributes.get("name", "") in self.names:
-                    out.append(line)
-                elif local is not None and int(local) in positions:
+                if (local is None and line.attributes.get("name", "") in self.names) or (local is not None and int(local) in positions):
                     out.append(line)
                 elif local is not None and (lower := sum(position < int(local) for position in positions)):
                     book.set(line, "localSheetId", str(int(local) - lower))

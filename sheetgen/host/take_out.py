@@ -122,7 +122,8 @@ def _titles(raw: RawBook, plan: Plan) -> frozenset[str]:
     known = [sheet for sheet in sorted(strange) if sheet.casefold() in tabs]
     if known:
         missing = ", ".join(f"'{title}'" for title in sorted(wanted) if title.casefold() not in tabs)
-        raise _refused("sheet-renamed", f"{raw.path.name} {known[0]}", f"a sheet of the bid was renamed: missing {missing}", "name it again")
+        what = f"is a sheet of the bid under another name: {missing} is missing"
+        raise _refused("sheet-renamed", f"{raw.path.name} {known[0]}", what, "give it its old name")
     return frozenset(found)
 
 

@@ -45,11 +45,8 @@ class Bid:
     def used_by(self, formula: str) -> list[str]:
         """Return the names and sheets of the bid that a formula uses."""
         text = _STRING.sub('""', formula)
-        found = []
-        for quoted, bare in _SHEET.findall(text):
-            for sheet in (quoted.replace("''", "'") or bare).split(":"):
-                if sheet.casefold() in self._sheets:
-                    found.append(sheet)
+        sheets = [sheet for quoted, bare in _SHEET.findall(text) for sheet in (quoted.replace("''", "'") or bare).split(":")]
+        found = [sheet for sheet in sheets if sheet.casefold() in self._sheets]
         found += [word for word in _WORD.findall(_SHEET.sub("!", text)) if word.casefold() in self._names]
         return list(dict.fromkeys(found))
 

@@ -69,7 +69,8 @@ def _before(
     from sheetgen.check.calculator import Calculator
 
     calculator = Calculator(path)
-    calculator.set_all({tuple(cell): None if isinstance(value, CellError) else value for cell, value in pinned.items()})
+    for cell, value in pinned.items():
+        calculator.set((cell.sheet, cell.row, cell.column), None if isinstance(value, CellError) else value)
     calculator.evaluate()
     return {sheet: {where: calculator.get((sheet, *where)) for where in found} for sheet, found in cells.items()}
 

@@ -32,7 +32,8 @@ def taken_over(field: Field, cell: RawCell | None, *, date1904: bool) -> Typed:
     """
     if cell is None or cell.value is None or cell.value == "":
         if cell is not None and cell.formula is not None and cell.value is None:
-            return Typed(problem="it takes over a formula that was never computed", mend="open the workbook in a spreadsheet program and save it")
+            mend = "open the workbook in a spreadsheet program and save it"
+            return Typed(problem="it takes over a formula that was never computed", mend=mend)
         return Typed()
     if not is_text(field):
         if cell.kind != "number" or not isinstance(cell.value, float):

@@ -67,7 +67,7 @@ def sheets_of_ours(root: Any, tabs: Iterable[str]) -> frozenset[str]:
     frozenset of str
         Those of the tabs that a book of ours may have; none where there is no such book.
     """
-    named = {name: text for name, text in _names(root)}
+    named = dict(_names(root))
     wanted = {f"{prefix}{title}".casefold() for prefix in prefixes(named) for title in _titles()}
     return frozenset(tab for tab in tabs if tab.casefold() in wanted)
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Final
-
 from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.prefix import name_prefix
 from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
