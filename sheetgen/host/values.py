@@ -13,6 +13,11 @@ from sheetgen.host.uses import Cell, restless
 from sheetgen.reader.sheet_scan import FormulaAt
 
 _MOST_SHOWN: Final = 10
+# What cannot be typed as it is: a formula that gives nothing gives an empty text, and errors go on into what reads them.
+_PINNED: Final[Mapping[Value, str]] = {
+    None: '=""', "#N/A": "=NA()", "#DIV/0!": "=1/0", "#VALUE!": '=""+1', "#NUM!": "=SQRT(-1)", "#NAME?": "=no_such_name",
+    "#REF!": "=#REF!",
+}  # fmt: skip
 Formulas = Mapping[str, Sequence[FormulaAt]]
 
 
@@ -70,7 +75,11 @@ def _before(
 
     calculator = Calculator(path)
     for cell, value in pinned.items():
-        calculator.set((cell.sheet, cell.row, cell.column), None if isinstance(value, CellError) else value)
+        formula = _PINNED.get(value, "=NA()") if value is None or isinstance(value, CellError) else None
+        if formula is None:
+            calculator.set(cell, value)
+        else:
+            calculator.set_formula(cell, formula)
     calculator.evaluate()
     return {sheet: {where: calculator.get((sheet, *where)) for where in found} for sheet, found in cells.items()}
 
