@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import Final
 
 import attrs
@@ -61,27 +61,46 @@ class _Removal:
         self._book(book, sheets, mine)
         self._types()
 
-    def _styles(self, parts: Mapping[str, str]) -> None:
-        """Cut our cell formats off, where they still stand one behind the other and nobody else uses them."""
+    def _styles(self, sheets: Mapping[str, str]) -> None:
+        """Cut our formats off, where they still stand one behind the other and nobody else uses them."""
         part = self.host.related(self.workbook, "styles")
         if part is None:
             return
-        used = {name: sheet_part.styles_used(self.host.read(held)) for name, held in parts.items()}
-        mine = set().union(*(used[name] for name in used if name in self.ours))
-        if not mine:
-            return
-        first, last = min(mine), max(mine)
-        theirs = {name: found for name, found in used.items() if name not in self.ours}
-        behind = [name for name, found in theirs.items() if any(index > last for index in found)]
-        if first == 0 or mine != set(range(first, last + 1)) or any(found & mine for found in theirs.values()):
-            return
-        data = styles.cut(self.host.read(part), first, len(mine))
-        for name in behind:
-            self.host.put(parts[name], sheet_part.shifted(self.host.read(parts[name]), last, len(mine)))
+        mine = [held for name, held in sheets.items() if name in self.ours]
+        theirs = [held for name, held in sheets.items() if name not in self.ours]
+        data = self.host.read(part)
+        cells = self._block(mine, theirs, sheet_part.styles_used)
+        if cells is not None and cells.start > 0:
+            data = styles.cut(data, cells.start, len(cells))
+            self._lower(theirs, cells, sheet_part.styles_used, sheet_part.shifted)
+        known = {held.casefold() for held in (*mine, *theirs)}
+        others = [*theirs, *(name for name in self.host.names if name.endswith(".xml") and name.casefold() not in {*known, part.casefold()})]
+        rules = self._block(mine, others, sheet_part.differential_used)
+        if rules is not None:
+            data = styles.cut_differential(data, rules.start, len(rules))
+            self._lower(others, rules, sheet_part.differential_used, sheet_part.differential_shifted)
         if data == styles.BLANK:
             self._unrelate(part)
         else:
             self.host.put(part, data)
+
+    def _block(self, mine: Iterable[str], theirs: Iterable[str], used: Callable[[bytes], set[int]]) -> range | None:
+        """Return the indices that only our sheets use; None where there are none, or they are no block any more."""
+        ours = set().union(*(used(self.host.read(part)) for part in mine))
+        if not ours or ours != set(range(min(ours), max(ours) + 1)):
+            return None
+        if any(ours & used(self.host.read(part)) for part in theirs):
+            return None
+        return range(min(ours), max(ours) + 1)
+
+    def _lower(
+        self, parts: Iterable[str], cut: range, used: Callable[[bytes], set[int]], shift: Callable[[bytes, int, int], bytes]
+    ) -> None:
+        """Let the parts that use what stands behind a cut, which are other books of ours, count without it."""
+        for part in parts:
+            data = self.host.read(part)
+            if any(index >= cut.stop for index in used(data)):
+                self.host.put(part, shift(data, cut.stop - 1, len(cut)))
 
     def _strings(self, mine: Iterable[str], theirs: Iterable[str]) -> None:
         """Empty the shared texts that only our sheets use, after a program has put them into the common table."""
@@ -184,9 +203,9 @@ class _Removal:
         for view in views.children if views is not None else ():
             for attribute in ("activeTab", "firstSheet"):
                 number = view.whole(attribute)
-                lower = sum(position < number for position in positions)
-                if number in positions or lower:
-                    book.set(view, attribute, "0" if number in positions else str(number - lower))
+                lower = number if number in positions else sum(position < number for position in positions)
+                if lower:
+                    book.set(view, attribute, str(number - lower))
         self.host.put(self.workbook, book.result())
 
     def _types(self) -> None:

@@ -18,6 +18,7 @@ _DEFAULT_WIDTH: Final = b' width="9.140625"'
 
 # The same in any program's sheets, whatever prefix it writes.
 _ANY_STYLE: Final = re.compile(rb"""(<(?:\w+:)?(?:c|row|col)\s[^<>]*?\b(?:s|style)=["'])(\d+)(?=["'])""")
+_ANY_DIFFERENTIAL: Final = re.compile(rb"""(\s(?:\w*D|d)xfId=["'])(\d+)(?=["'])""")
 
 
 def shared_strings(data: bytes) -> list[bytes]:
@@ -30,9 +31,24 @@ def styles_used(data: bytes) -> set[int]:
     return {int(found[2]) for found in _ANY_STYLE.finditer(data)}
 
 
+def differential_used(data: bytes) -> set[int]:
+    """Return the differential formats that a part of any program uses, for rules, tables and filters [index]."""
+    return {int(found[2]) for found in _ANY_DIFFERENTIAL.finditer(data)}
+
+
 def shifted(data: bytes, behind: int, by: int) -> bytes:
-    """Return a sheet whose style indices above one go down by a number [index, count]."""
-    return _ANY_STYLE.sub(lambda found: found[1] + b"%d" % (int(found[2]) - by if int(found[2]) > behind else int(found[2])), data)
+    """Return a sheet whose cell formats above one go down by a number [index, count]."""
+    return _ANY_STYLE.sub(lambda found: _lower(found, behind, by), data)
+
+
+def differential_shifted(data: bytes, behind: int, by: int) -> bytes:
+    """Return a part whose differential formats above one go down by a number [index, count]."""
+    return _ANY_DIFFERENTIAL.sub(lambda found: _lower(found, behind, by), data)
+
+
+def _lower(found: re.Match[bytes], behind: int, by: int) -> bytes:
+    index = int(found[2])
+    return found[1] + b"%d" % (index - by if index > behind else index)
 
 
 def in_host(data: bytes, strings: Sequence[bytes], formats: Mapping[int, int], differential: Mapping[int, int]) -> bytes:

@@ -204,6 +204,15 @@ def cut(data: bytes, first: int, count: int) -> bytes:
     return splice.result()
 
 
+def cut_differential(data: bytes, first: int, count: int) -> bytes:
+    """Take differential formats out again; indices behind them go down by the count [index, count]."""
+    splice = Splice(data)
+    table = splice.root.child("dxfs")
+    assert table is not None
+    splice.cut(table, table.children[first : first + count])
+    return splice.result()
+
+
 def _cut_number_formats(splice: Splice, gone: Iterable[Element], left: Iterable[Element]) -> None:
     owner = splice.root.child("numFmts")
     if owner is None:
