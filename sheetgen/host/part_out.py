@@ -59,6 +59,7 @@ class _Removal:
         self._chain(sheets.children)
         self._parts([parts[line.attributes["name"]] for line in mine])
         self._book(book, sheets, mine)
+        self._contents()
         self._types()
 
     def _styles(self, sheets: Mapping[str, str]) -> None:
@@ -107,14 +108,22 @@ class _Removal:
         part = self.host.related(self.workbook, "sharedStrings")
         if part is None:
             return
-        used = {int(found) for sheet in mine for found in _TEXT_CELL.findall(self.host.read(sheet))}
-        if not used:
+        cells = [int(found) for sheet in mine for found in _TEXT_CELL.findall(self.host.read(sheet))]
+        if not cells:
             return
-        used -= {int(found) for sheet in theirs for found in _TEXT_CELL.findall(self.host.read(sheet))}
+        gone = set(cells).difference(*(map(int, _TEXT_CELL.findall(self.host.read(sheet))) for sheet in theirs))
         splice = Splice(self.host.read(part))
         items = [line for line in splice.root.children if line.name == "si"]
-        for index in used & set(range(len(items))):
-            splice.replace(items[index].start, items[index].end, _NO_TEXT.format(items[index].prefix).encode())
+        left = len(items)
+        while left and left - 1 in gone:
+            left -= 1
+        for index in gone & set(range(len(items))):
+            # Others are found by their place in the table, so that only what stands at its end can go.
+            nothing = b"" if index >= left else _NO_TEXT.format(items[index].prefix).encode()
+            splice.replace(items[index].start, items[index].end, nothing)
+        for attribute, count in (("count", splice.root.whole("count") - len(cells)), ("uniqueCount", left)):
+            if attribute in splice.root.attributes:
+                splice.set(splice.root, attribute, str(max(count, 0)))
         self.host.put(part, splice.result())
 
     def _chain(self, sheets: Iterable[Element]) -> None:
@@ -207,6 +216,36 @@ class _Removal:
                 if lower:
                     book.set(view, attribute, str(number - lower))
         self.host.put(self.workbook, book.result())
+
+    def _contents(self) -> None:
+        """Take our sheets and names out of the table of contents that some programs keep among the document's properties."""
+        part = self.host.related("", "extended-properties")
+        if part is None:
+            return
+        splice = Splice(self.host.read(part), depth=5)
+        pairs, titles = (splice.root.child(name) for name in ("HeadingPairs", "TitlesOfParts"))
+        if pairs is None or titles is None or not pairs.children or not titles.children:
+            return
+        counts = [line.children[0] for line in pairs.children[0].children[1::2] if line.children]
+        lines = titles.children[0].children
+        gone = [self._is_ours(splice.text(line)) for line in lines]
+        if not any(gone) or sum(int(splice.text(count)) for count in counts) != len(lines):
+            return
+        first = 0
+        for count in counts:
+            held = int(splice.text(count))
+            splice.replace(count.inner, count.inner_end, str(held - sum(gone[first : first + held])).encode())
+            first += held
+        for line, out in zip(lines, gone, strict=True):
+            if out:
+                splice.remove(line)
+        splice.set(titles.children[0], "size", str(len(lines) - sum(gone)))
+        self.host.put(part, splice.result())
+
+    def _is_ours(self, title: str) -> bool:
+        """Return whether a title is that of a sheet of ours, of a name, or of a name on one of our sheets."""
+        sheet = title.rpartition("!")[0]
+        return title in self.ours or title in self.names or sheet.strip("'").replace("''", "'") in self.ours
 
     def _types(self) -> None:
         splice = Splice(self.host.read("[Content_Types].xml"))

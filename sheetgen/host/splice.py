@@ -10,13 +10,13 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
 from xml.parsers import expat
-from xml.sax.saxutils import escape
+from xml.sax.saxutils import escape, unescape
 
 import attrs
 
 _START_TAG: Final = re.compile(rb"""<[^<>"']*(?:"[^"]*"[^<>"']*|'[^']*'[^<>"']*)*>""")
+_TEXT: Final = {"&quot;": '"', "&apos;": "'"}
 _MADE, _WAS_EMPTY = b" ", b"\t"
-_MOST_DEPTH: Final = 3
 
 
 @attrs.define(eq=False)
@@ -36,7 +36,7 @@ class Element:
     start, inner, inner_end, end : int
         Where the start tag begins and ends, and where the end tag begins and ends [byte].
     children : list of Element
-        Elements inside it, down to the third level of the part.
+        Elements inside it, as deep as they are told apart.
     """
 
     name: str
@@ -71,12 +71,14 @@ class Splice:
     ----------
     data : bytes
         The part, in UTF-8; the gate must have let it through.
+    depth : int
+        How deep its elements are told apart [count].
     """
 
-    def __init__(self, data: bytes) -> None:
+    def __init__(self, data: bytes, depth: int = 3) -> None:
         self.data = data
         self._edits: list[tuple[int, int, bytes]] = []
-        self.root = _read(data)
+        self.root = _read(data, depth)
 
     def result(self) -> bytes:
         """Return the part with all edits made."""
@@ -91,6 +93,10 @@ class Splice:
     def inside(self, elements: Iterable[Element]) -> bytes:
         """Return elements as they are written, one after the other."""
         return b"".join(self.data[element.start : element.end] for element in elements)
+
+    def text(self, element: Element) -> str:
+        """Return the text of an element that holds nothing else, as it means."""
+        return unescape(self.data[element.inner : element.inner_end].decode(), _TEXT) if not element.empty_tag else ""
 
     def replace(self, start: int, end: int, text: bytes) -> None:
         """Put other bytes in the place of some."""
@@ -186,7 +192,7 @@ def written(element: Any, prefix: str) -> bytes:
     return head + (b">" + inside + f"</{name}>".encode() if inside else b"/>")
 
 
-def _read(data: bytes) -> Element:
+def _read(data: bytes, most_depth: int) -> Element:
     parser = expat.ParserCreate(namespace_separator=" ")
     parser.namespace_prefixes = True
     path: list[Element] = []
@@ -196,7 +202,7 @@ def _read(data: bytes) -> Element:
     def start(name: str, given: dict[str, str]) -> None:
         nonlocal depth
         depth += 1
-        if depth > _MOST_DEPTH:
+        if depth > most_depth:
             return
         at = parser.CurrentByteIndex
         tag = _START_TAG.match(data, at)
@@ -214,7 +220,7 @@ def _read(data: bytes) -> Element:
     def end(_name: str) -> None:
         nonlocal depth
         depth -= 1
-        if depth >= _MOST_DEPTH:
+        if depth >= most_depth:
             return
         element = path.pop()
         if data[element.inner - 2 : element.inner] == b"/>":

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import openpyxl
-import pandas
+import pandas as pd
 import xlsxwriter
 
 Parts = dict[str, bytes]
@@ -97,8 +97,8 @@ def by_xlsxwriter(path: Path) -> Path:
 
 def by_pandas(path: Path) -> Path:
     """A plain table."""
-    table = pandas.DataFrame({"month": pandas.date_range("2025-01-01", periods=12, freq="MS"), "sales": range(12)})
-    with pandas.ExcelWriter(path, engine="openpyxl") as out:
+    table = pd.DataFrame({"month": pd.date_range("2025-01-01", periods=12, freq="MS"), "sales": range(12)})
+    with pd.ExcelWriter(path, engine="openpyxl") as out:
         table.to_excel(out, sheet_name="Sales", index=False)
     return path
 
@@ -131,7 +131,7 @@ def _move(parts: Parts, old: str, new: str, target: str) -> None:
 
 def _without(parts: Parts, kind: str, name: str) -> None:
     del parts[name]
-    _edit(parts, "xl/_rels/workbook.xml.rels", f"<Relationship [^>]*/{kind}\"[^>]*/>", "")
+    _edit(parts, "xl/_rels/workbook.xml.rels", f'<Relationship [^>]*/{kind}"[^>]*/>', "")
     _edit(parts, "[Content_Types].xml", f'<Override [^>]*PartName="/{name}"[^>]*/>', "")
 
 

@@ -9,7 +9,7 @@ import attrs
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
-from filled_books import DAY, ROWS, metric_job
+from filled_books import DAY, metric_job
 from hosts import invalid, parts_of
 
 from sheetgen import post, reconcile
@@ -24,6 +24,10 @@ from sheetgen.host.take_out import take_out
 from sheetgen.reader.filled import read_each, read_filled
 from sheetgen.reader.raw import read_raw
 
+ROWS = {
+    "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
+    "materials_log": 1,
+}  # fmt: skip
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
 RESULT = "Job_7_price_total"
 
@@ -300,3 +304,27 @@ def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     assert taken.exit_code == 0, taken.output
     assert parts_of(tmp_path / "clean.xlsx") == parts_of(host)
     assert "holds no sheets of a bid" in run("take-out", host, "--out", tmp_path / "no.xlsx").output
+
+
+def test_a_workbook_that_is_more_than_a_book_may_be_is_read_by_our_sheets(one: Path, tmp_path: Path) -> None:
+    from hosts import save
+
+    parts = {**parts_of(one), "xl/connections.xml": b"never parsed"}
+    filled = read_filled(save(parts, tmp_path / "connected.xlsx"))
+
+    assert filled.entries["takeoff", "waste"] == (0.125,)
+    assert codes(filled.findings) == []
+
+
+def test_a_book_of_its_own_may_still_hold_nothing_that_acts(tmp_path: Path) -> None:
+    from filled_books import put
+    from hosts import save
+
+    parts = {**parts_of(put(metric_job(), tmp_path / "bid.xlsx", "x", ROWS)), "xl/connections.xml": b"never parsed"}
+    path = save(parts, tmp_path / "connected.xlsx")
+    with pytest.raises(Refused) as caught:
+        read_filled(path)
+    assert codes(caught.value.findings) == ["active-connection"]
+    with pytest.raises(Refused) as caught:
+        take_out(path, tmp_path / "no.xlsx")
+    assert codes(caught.value.findings) == ["host-own"]

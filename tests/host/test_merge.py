@@ -183,3 +183,38 @@ def test_sheets_between_those_of_the_host_are_taken_out_too(tmp_path: Path) -> N
     take_apart(package, "xl/workbook.xml", SHEETS, NAMES, {})
 
     assert package.read("xl/workbook.xml") == parts_of(host)["xl/workbook.xml"]
+
+
+def resaved(path: Path) -> Package:
+    """Return a workbook with our sheets as another program saves it: texts in one table, titles among the properties."""
+    package = Package(path)
+    texts = ["theirs", "ours", "both", "last of ours"]
+    strings = "".join(f"<si><t>{text}</t></si>" for text in texts)
+    main = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
+    package.put("xl/sharedStrings.xml", f'<sst xmlns="{main}" count="6" uniqueCount="4">{strings}</sst>'.encode())
+    sheets = {sheet.name: sheet.part for sheet in read_raw(path, HOST).sheets}
+    for name, cells in (("Office", (0, 2)), ("Start", (1, 2)), ("Sums", (3,))):
+        rows = "".join(f'<row r="{row}"><c r="A{row}" t="s"><v>{index}</v></c></row>' for row, index in enumerate(cells, 1))
+        package.put(sheets[name], f'<worksheet xmlns="{main}"><sheetData>{rows}</sheetData></worksheet>'.encode())
+    data = package.read("docProps/app.xml").decode()
+    data = data.replace("<vt:lpstr>It's odd</vt:lpstr>", "<vt:lpstr>It's odd</vt:lpstr><vt:lpstr>Start</vt:lpstr><vt:lpstr>Sums</vt:lpstr>")
+    data = data.replace("</vt:vector></TitlesOfParts>", "<vt:lpstr>Start!Print_Titles</vt:lpstr></vt:vector></TitlesOfParts>")
+    numbers = iter(re.findall(r"<vt:i4>(\d+)</vt:i4>", data))
+    more = iter((2, 0, 1))
+    data = re.sub(r"<vt:i4>\d+</vt:i4>", lambda _found: f"<vt:i4>{int(next(numbers)) + next(more)}</vt:i4>", data)
+    size = re.search(r'<TitlesOfParts><vt:vector size="(\d+)"', data)
+    assert size is not None
+    package.put("docProps/app.xml", data.replace(size[0], size[0].replace(size[1], str(int(size[1]) + 3))).encode())
+    return package
+
+
+def test_no_text_and_no_title_of_ours_is_left_after_another_program_saved_it(tmp_path: Path) -> None:
+    host = made("by_xlsxwriter", tmp_path / "host.xlsx")
+    package = resaved(add(host, tmp_path / "new.xlsx"))
+    assert b"Start!Print_Titles" in package.read("docProps/app.xml")
+    take_apart(package, "xl/workbook.xml", SHEETS, NAMES, {})
+
+    assert package.read("xl/sharedStrings.xml").endswith(
+        b'count="3" uniqueCount="3"><si><t>theirs</t></si><si><t/></si><si><t>both</t></si></sst>'
+    )
+    assert package.read("docProps/app.xml") == parts_of(host)["docProps/app.xml"]
