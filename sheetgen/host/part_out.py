@@ -74,8 +74,8 @@ class _Removal:
         if cells is not None and cells.start > 0:
             data = styles.cut(data, cells.start, len(cells))
             self._lower(theirs, cells, sheet_part.styles_used, sheet_part.shifted)
-        known = {held.casefold() for held in (*mine, *theirs)}
-        others = [*theirs, *(name for name in self.host.names if name.endswith(".xml") and name.casefold() not in {*known, part.casefold()})]
+        known = {held.casefold() for held in (*mine, *theirs, part)}
+        others = [*theirs, *(name for name in self.host.names if name.endswith(".xml") and name.casefold() not in known)]
         rules = self._block(mine, others, sheet_part.differential_used)
         if rules is not None:
             data = styles.cut_differential(data, rules.start, len(rules))

@@ -49,8 +49,8 @@ def _picture() -> io.BytesIO:
     )
 
 
-def by_xlsxwriter(path: Path) -> Path:
-    """Everything that a library drops when it does not know it."""
+def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
+    """Everything that a library drops when it does not know it; one that is waiting for a bid gives it a share and uses its price."""
     book = xlsxwriter.Workbook(path)
     book.set_properties({"title": "Office", "author": "A. Person"})
     book.set_custom_property("Department", "Yard")
@@ -88,6 +88,9 @@ def by_xlsxwriter(path: Path) -> Path:
     other = book.add_worksheet("It's odd")
     other.write_formula("A1", "=Office!K1+1", None, 46)
     other.hide()
+    if waiting:
+        other.write_number("A2", 0.125)
+        other.write_formula("A3", "=price_total*2")
     book.define_name("Rate_of_year", "=Office!$C$2")
     book.define_name("doubled", "=Office!$C$2*2")
     book.define_name("Office!here", "=Office!$A$1")
