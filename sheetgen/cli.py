@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from sheetgen.commands.add import add
 from sheetgen.commands.bid import bid
 from sheetgen.commands.carry import carry
 from sheetgen.commands.check import check
@@ -16,6 +17,7 @@ from sheetgen.commands.post import post
 from sheetgen.commands.proposal import proposal
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
+from sheetgen.commands.take_out import take_out
 from sheetgen.findings import Refused
 from sheetgen.terminal import FOUND, OURS, place_of, show_findings
 from sheetgen.version import __version__
@@ -47,7 +49,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, carry, check, demo, fields, log, post, proposal, rates, reconcile):
+for _command in (add, bid, carry, check, demo, fields, log, post, proposal, rates, reconcile, take_out):
     main.add_command(_command)
 
 if __name__ == "__main__":

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "carry", "check", "demo", "fields", "log", "post", "rates", "reconcile")
+COMMANDS = ("add", "bid", "carry", "check", "demo", "fields", "log", "post", "proposal", "rates", "reconcile", "take-out")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")

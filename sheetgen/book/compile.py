@@ -165,12 +165,14 @@ def shipped(kind: str, version: str = "") -> Book:
 
 
 @functools.cache
-def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str) -> Compiled:
-    return compile_plan(Plan(shipped(kind, version), system, dict(rows)))
+def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str, prefix: str) -> Compiled:
+    return compile_plan(Plan(shipped(kind, version), system, dict(rows), prefix))
 
 
-def compiled(kind: str, system: System, rows: Mapping[str, int] | None = None, version: str = "") -> Compiled:
-    """Return the compiled template of one kind of book, made once per units, row counts and version."""
+def compiled(
+    kind: str, system: System, rows: Mapping[str, int] | None = None, version: str = "", prefix: str = ""
+) -> Compiled:
+    """Return the compiled template of one kind of book, made once per units, row counts, version and prefix."""
     # The present version has one entry, whether it is named or not.
     named = "" if version and version == shipped(kind).version else version
-    return _compiled(kind, system, tuple(sorted((rows or {}).items())), named)
+    return _compiled(kind, system, tuple(sorted((rows or {}).items())), named, prefix)

@@ -11,6 +11,7 @@ from typing import Final, NamedTuple
 
 import attrs
 
+from sheetgen.book.prefix import name_prefix
 from sheetgen.book.template import PAIR, SCENARIOS, Block, Book, Field, Part, Sheet
 from sheetgen.units import System
 
@@ -131,7 +132,7 @@ class Plan:
     rows : Mapping of str to int
         Row counts that differ from the template's, by block [count].
     prefix : str
-        Put before each sheet title.
+        Put before each sheet title and, made legal, before each defined name.
     """
 
     def __init__(self, book: Book, system: System, rows: Mapping[str, int] | None = None, prefix: str = "") -> None:
@@ -147,6 +148,10 @@ class Plan:
         self.used_rows: dict[str, int] = {}
         for sheet in self.book.sheets:
             self._lay(sheet)
+
+    def defined(self, name: str) -> str:
+        """Return a defined name as it is called in this book."""
+        return f"{name_prefix(self.prefix)}{name}"
 
     def title(self, sheet: Sheet) -> str:
         """Return the title of a sheet in this book."""

@@ -8,6 +8,7 @@ from pathlib import Path
 import attrs
 
 from sheetgen.book.contents import Contents
+from sheetgen.book.defined import defined_names
 from sheetgen.book.template import SCENARIOS
 from sheetgen.check.compare import Counts, compare
 from sheetgen.check.copy import readable
@@ -101,8 +102,9 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
     shows = {
         sheet: {cell for cell, one in cells.items() if one.kind in {"show", "filtered"}} for sheet, cells in wanted.items()
     }
-    proved = structure(book, types_of(contents), shows)
+    proved = structure(book, types_of(contents), shows, frozenset(defined_names(contents.plan)))
+    cells = formula_cells(book)
     with readable(book) as copy:
-        recalculated = recalculate(copy, program, formula_cells(book))
+        recalculated = recalculate(copy, program, {sheet: cells[sheet] for sheet in wanted if sheet in cells})
     counts, findings = compare(book, recalculated, wanted)
     return Checked(counts, (*proved, *findings))

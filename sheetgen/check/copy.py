@@ -1,4 +1,4 @@
-"""A copy of a book for the program that recalculates it, made of the parts that the gate let through."""
+"""A copy of a book for the program that recalculates it, in which empty cells are empty."""
 
 from __future__ import annotations
 
@@ -32,9 +32,10 @@ def readable(book: RawBook) -> Iterator[Path]:
     package = book.inspected.package
     with tempfile.TemporaryDirectory(prefix="sheetgen-") as folder:
         copy = Path(folder, book.path.name)
-        with zipfile.ZipFile(copy, "w", zipfile.ZIP_STORED) as archive:
-            for name, data in package.contents.items():
-                archive.writestr(name, _without(package.tree(name)) if name in odd else data)
+        # All parts, as they lie in the file: of a large workbook of a person's, the gate keeps those of our sheets alone.
+        with zipfile.ZipFile(book.path) as held, zipfile.ZipFile(copy, "w", zipfile.ZIP_STORED) as archive:
+            for name in held.namelist():
+                archive.writestr(name, _without(package.tree(name)) if name in odd else held.read(name))
         yield copy
 
 

@@ -9,6 +9,7 @@ import attrs
 
 from sheetgen.book.compile import Compiled
 from sheetgen.book.contents import Contents
+from sheetgen.book.linked import Target
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field
@@ -85,7 +86,9 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
     return compute(padded(job, rows)).in_system(system or job.system)
 
 
-def contents_of(made: Compiled, job: Job, posted: Entries | None = None) -> Contents:
+def contents_of(
+    made: Compiled, job: Job, posted: Entries | None = None, links: Mapping[Place, Target] | None = None
+) -> Contents:
     """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates.
 
     Parameters
@@ -93,14 +96,16 @@ def contents_of(made: Compiled, job: Job, posted: Entries | None = None) -> Cont
     made : Compiled
         The template.
     job : Job
-        Inputs, in the units of the book.
+        Inputs, in the units of the book; what links take from elsewhere too.
     posted : mapping of (block, field) to tuple, optional
         What the tool itself put into blocks that are no part of a job.
+    links : mapping of Place to Target, optional
+        Inputs that are taken from another cell of the workbook.
     """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job, posted), computed_of({**values, **rate_figures(job, values)}))
-    return Contents(made, entered_of(job, posted), computed_of(values))
+        return Contents(made, entered_of(job, posted), computed_of({**values, **rate_figures(job, values)}), links)
+    return Contents(made, entered_of(job, posted), computed_of(values), links)
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:
@@ -210,6 +215,9 @@ def expected(contents: Contents, *, date1904: bool = False) -> dict[str, dict[tu
             value = contents.check_state(check_block, check, contents.value(check_block, check, 0, None))
             name = f"{check_block.name}.{check.name} state"
         wanted.setdefault(cell.sheet, {})[cell.row + 1, cell.column + 1] = Expected(value, "show", name)
+    for place in contents.links:
+        cell = contents.plan.cell(place)
+        wanted.setdefault(cell.sheet, {})[cell.row + 1, cell.column + 1] = Expected(None, "linked", place.name)
     return wanted
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -12,18 +12,21 @@ import attrs
 
 from sheetgen import units
 from sheetgen.book.compile import Compiled, shipped
+from sheetgen.book.linked import Target, linked_to
 from sheetgen.book.plan import Address, Place, PlacedPart
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
 from sheetgen.book.validate import MOST_TEXT, bounds
-from sheetgen.findings import Finding, Report, Severity
+from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
 from sheetgen.reader.limits import BOOK
+from sheetgen.reader.linked_cell import taken_over
 from sheetgen.reader.located import Located, find_sheets, put_back
+from sheetgen.reader.ours import read_ours
 from sheetgen.reader.present import Leftover, in_present_version
-from sheetgen.reader.raw import RawBook, RawCell, read_raw
+from sheetgen.reader.raw import RawBook, RawCell
 from sheetgen.reader.serial import from_serial
-from sheetgen.reader.stamped import plan_of, read_stamp
+from sheetgen.reader.stamped import plan_of, prefixes_in, read_stamp
 
 
 @attrs.frozen
@@ -49,6 +52,10 @@ class Filled:
         What was typed and finds no place: it cannot be read, or the present version has no field for it.
     findings : tuple of Finding
         What could not be read, with sheet and cell.
+    prefix : str
+        Before the titles of its sheets, where it stands in a person's own workbook.
+    links : dict of Place to Target
+        Inputs that are taken from another cell of that workbook.
     """
 
     path: Path
@@ -59,6 +66,13 @@ class Filled:
     entries: dict[tuple[str, str], tuple[Any, ...]] = attrs.field(repr=False)
     leftovers: tuple[Leftover, ...]
     findings: tuple[Finding, ...]
+    prefix: str = ""
+    links: dict[Place, Target] = attrs.field(factory=dict, repr=False)
+
+    @property
+    def name(self) -> str:
+        """Return what the book is called in tables: its file, and its prefix where it has one."""
+        return f"{self.path.name} {self.prefix}".strip()
 
     @property
     def outdated(self) -> bool:
@@ -82,31 +96,68 @@ def read_filled(path: Path) -> Filled:
     Raises
     ------
     Refused
-        The file does not pass the gate, or is not a book that this tool knows.
+        The file does not pass the gate, is not a book that this tool knows, or holds several.
     """
-    return filled_of(read_raw(path))
+    raw = read_ours(path)
+    found = prefixes_in(raw)
+    if len(found) > 1:
+        shown = ", ".join(f"'{prefix}'" for prefix in found)
+        what = f"holds {len(found)} books, with {shown} before their sheets"
+        raise Refused([Finding("book-several", Severity.ERROR, path.name, what, "take out the others first: sheetgen take-out")])
+    return filled_of(raw, found[0] if found else "")
 
 
-def filled_of(raw: RawBook) -> Filled:
+def read_each(path: Path) -> tuple[Filled, ...]:
+    """Read every book of ours that stands in a file: one, or several in a person's own workbook.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is never written to.
+
+    Returns
+    -------
+    tuple of Filled
+        In the order of their names.
+
+    Raises
+    ------
+    Refused
+        The file does not pass the gate, or holds no book that this tool knows.
+    """
+    raw = read_ours(path)
+    return tuple(filled_of(raw, prefix) for prefix in prefixes_in(raw) or ("",))
+
+
+def filled_of(raw: RawBook, prefix: str = "") -> Filled:
     """Read what a person typed into a book whose cells have been read.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The file.
+    prefix : str
+        Before the titles of the book's sheets, where it stands in a person's own workbook.
 
     Raises
     ------
     Refused
         It is not a book that this tool knows.
     """
-    stamp = read_stamp(raw)
-    compiled = plan_of(stamp, raw)
+    stamp = read_stamp(raw, prefix)
+    compiled = plan_of(stamp, raw, prefix)
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
     present, leftovers = in_present_version(compiled.plan, entries)
-    filled = Filled(raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report))
+    filled = Filled(
+        raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report), prefix, reader.links
+    )
     return attrs.evolve(filled, findings=(*filled.findings, *_of_version(filled, len(leftovers))))
 
 
 def _of_version(filled: Filled, left_over: int) -> Iterator[Finding]:
-    name, mend = filled.path.name, f"make a new book of it: sheetgen carry {filled.path.name} --out NEW.xlsx"
+    name, mend = filled.name, f"make a new book of it: sheetgen carry {filled.path.name} --out NEW.xlsx"
     if filled.outdated:
         what = f"was made by template version {filled.stamp.version}; the present one is {shipped(filled.stamp.kind).version}"
         yield Finding("version-old", Severity.NOTE, name, what, mend)
@@ -115,20 +166,47 @@ def _of_version(filled: Filled, left_over: int) -> Iterator[Finding]:
         yield Finding("version-left-over", Severity.LOOK, name, what, mend)
 
 
+def read_links(raw: RawBook, compiled: Compiled, links: Mapping[Place, Target]) -> tuple[dict[Place, Any], tuple[Finding, ...]]:
+    """Read the cells of a workbook that inputs of a book are to take over.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The workbook, with the sheets that are linked to.
+    compiled : Compiled
+        The template of the book.
+    links : mapping of Place to Target
+        The inputs.
+
+    Returns
+    -------
+    values : dict of Place to value
+        As :class:`Filled` would have them.
+    findings : tuple of Finding
+        What cannot be taken over.
+    """
+    reader = _Reader(raw, compiled)
+    fields = {(block.name, field.name): field for block, field in compiled.plan.entered()}
+    values = {place: reader.taken_over(fields[place.block, place.field], target) for place, target in links.items()}
+    return values, tuple(reader.report)
+
+
 class _Reader:
     def __init__(self, raw: RawBook, compiled: Compiled) -> None:
         self.raw = raw
         self.compiled = compiled
         self.plan = compiled.plan
         self.report = Report()
-        self.located = find_sheets(raw, compiled.plan, self.report)
+        self.located = Located(raw.path.name)
         self.codes: dict[str, dict[str, str]] = {}
         self.unread: list[Leftover] = []
+        self.links: dict[Place, Target] = {}
 
     # Is everything where the plan says?
 
     def places(self) -> None:
-        """Prove by the fixed words of each sheet that nothing has moved; where something has, put it back."""
+        """Find every sheet, and prove by its fixed words that nothing has moved; where something has, put it back."""
+        self.located = find_sheets(self.raw, self.plan, self.report)
         wrong: dict[str, list[tuple[Address, str | None, str]]] = {}
         for part in self.plan.parts:
             if part.sheet in self.located.sheets:
@@ -195,11 +273,40 @@ class _Reader:
         self._twins(found)
         return found
 
+    def taken_over(self, field: Field, target: Target) -> Any:
+        """Return what an input takes over from another cell of the workbook."""
+        place = f"{self.raw.path.name} {target.a1}"
+        if self.raw.sheet(target.sheet) is None:
+            self.report.error("link-sheet", place, f"'{field.label}' is linked to a sheet that is not there", "name a cell of one that is")
+            return None
+        typed = taken_over(field, self.raw.cell(*target), date1904=self.raw.date1904)
+        value = self._accepted(field, typed, place)
+        if field.kind == "choice" and "." not in field.choices and value is not None:
+            records = self.plan.book.blocks[field.choices].records
+            if all(value != record["code"] or typed.value != record["word"] for record in records):
+                words = ", ".join(str(record["word"]) for record in records)
+                self.report.error("link-choice", place, f"'{field.label}' takes over '{typed.value}'", f"write there one of: {words}")
+        return value
+
     def _entry(self, at: Place, field: Field, cells: Any, cell: Address) -> Any:
         held = cells.get((cell.row + 1, cell.column + 1))
         if held is None or (held.value is None and held.formula is None):
             return None
-        place = self.located.where(*cell)
+        before = len(self.report)
+        target = linked_to(held.formula) if held.formula is not None else None
+        if target is not None and not self.located.holds(target.sheet):
+            self.links[at] = target
+            value = self.taken_over(field, target)
+        else:
+            value = self._typed(field, held, self.located.where(*cell))
+        said = [one for one in list(self.report)[before:] if one.severity is Severity.ERROR] if len(self.report) > before else []
+        if said:
+            name = at.name + (f"[{at.record + 1}]" if self.plan.spot(at.block, at.field).records > 1 else "")
+            self.unread.append(Leftover(name, _one_line(field.label), self._seen(held), said[0].what))
+        return value
+
+    def _typed(self, field: Field, held: RawCell, place: str) -> Any:
+        """Return what was typed into an input."""
         if held.formula is not None:
             self.report.note(
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
@@ -217,13 +324,7 @@ class _Reader:
         else:
             symbol = units.symbol(field.unit, self.plan.system)
             typed = as_number(held, symbol, share=field.unit == "share", date1904=self.raw.date1904)
-        before = len(self.report)
-        value = self._accepted(field, typed, place)
-        said = [one for one in list(self.report)[before:] if one.severity is Severity.ERROR] if len(self.report) > before else []
-        if said:
-            name = at.name + (f"[{at.record + 1}]" if self.plan.spot(at.block, at.field).records > 1 else "")
-            self.unread.append(Leftover(name, _one_line(field.label), self._seen(held), said[0].what))
-        return value
+        return self._accepted(field, typed, place)
 
     def _seen(self, held: RawCell) -> str:
         """Return what a cell shows, near enough to know it again."""

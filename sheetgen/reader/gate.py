@@ -33,10 +33,11 @@ from sheetgen.reader.package import (
     target_of,
 )
 from sheetgen.reader.scan import Scan, StringScan, Tally, check_loose, check_xml, looks_like_xml
-from sheetgen.reader.sheet_scan import SheetScan, is_whole
+from sheetgen.reader.sheet_scan import FormulaAt, SheetScan, is_whole
 
 if TYPE_CHECKING:
     import os
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
 _TYPES_PART: Final = "[Content_Types].xml"
 # Relationships to parts that reading needs besides sheets and strings.
@@ -45,6 +46,10 @@ _STATES: Final = frozenset({"visible", "hidden", "veryHidden"})
 _WORKBOOK_TYPES: Final = frozenset(
     f"application/vnd.openxmlformats-officedocument.spreadsheetml.{kind}.main+xml" for kind in ("sheet", "template")
 )
+
+
+if TYPE_CHECKING:
+    Wanted = Callable[[Any, tuple[str, ...]], Collection[str]]
 
 
 @attrs.frozen
@@ -85,13 +90,15 @@ class Inspected:
     tabs : tuple of str
         Names of all tabs, chart sheets too.
     sheets : tuple of SheetPart
-        The worksheets, in tab order.
+        The worksheets that were looked into, in tab order.
     active : tuple of (str, str)
         Kind and place of active content that the profile tolerates.
     tally : Tally
         What was counted.
     package : Package
         The inflated parts that were looked into.
+    formulas : mapping of str to tuple of FormulaAt
+        Formula cells by sheet, where they were asked for.
     """
 
     path: Path
@@ -104,9 +111,12 @@ class Inspected:
     active: tuple[tuple[str, str], ...]
     tally: Tally
     package: Package = attrs.field(repr=False)
+    formulas: Mapping[str, Sequence[FormulaAt]] = attrs.field(factory=dict, repr=False)
 
 
-def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
+def inspect(
+    path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None, *, formulas: bool = False
+) -> Inspected:
     """Look at a workbook from outside.
 
     Parameters
@@ -115,6 +125,11 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
         The file; it is read once.
     limits : Limits
         Profile: a book of ours, or a person's own workbook.
+    wanted : callable, optional
+        Told the root of the workbook part and the names of all tabs, returns those that are looked into; the others are
+        listed and never parsed. All are looked into by default.
+    formulas : bool
+        Whether the formula cells are to be listed.
 
     Returns
     -------
@@ -131,7 +146,7 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
     place = file.name
     _refuse_foreign(foreign_file(data), place)
     archive = Archive(data, place, limits)
-    return _Gate(file, limits, len(data), archive).inspect()
+    return _Gate(file, limits, len(data), archive, wanted, formulas=formulas).inspect()
 
 
 def _refuse_foreign(found: Foreign | None, place: str) -> None:
@@ -143,12 +158,16 @@ def _refuse_foreign(found: Foreign | None, place: str) -> None:
 class _Gate:
     """The steps of one inspection, from the directory inwards."""
 
-    def __init__(self, path: Path, limits: Limits, size: int, archive: Archive) -> None:
+    def __init__(
+        self, path: Path, limits: Limits, size: int, archive: Archive, wanted: Wanted | None, *, formulas: bool
+    ) -> None:
         self._path = path
         self._place = path.name
         self._limits = limits
         self._size = size
         self._archive = archive
+        self._wanted = wanted
+        self._formulas: dict[str, list[FormulaAt]] | None = {} if formulas else None
         self._names = {entry.name.casefold(): entry.name for entry in archive.entries}
         self._contents: dict[str, bytes] = {}
         self._tally = Tally()
@@ -184,6 +203,7 @@ class _Gate:
             active=tuple(self._active),
             tally=self._tally,
             package=Package(self._contents),
+            formulas=self._formulas or {},
         )
 
     def _refuse_active(self) -> None:
@@ -267,6 +287,9 @@ class _Gate:
                     sheets.append(SheetPart(name, state, part))
         if not sheets:
             raise refuse("sheet-none", self._place, "the workbook has no sheet", SAVE)
+        if self._wanted is not None:
+            wanted = self._wanted(root, tuple(tabs))
+            sheets = [sheet for sheet in sheets if sheet.name in wanted]
         return tuple(tabs), tuple(sheets)
 
     def _strings(self, lines: tuple[Relationship, ...]) -> list[int]:
@@ -278,7 +301,8 @@ class _Gate:
         return scan.lengths
 
     def _sheet(self, sheet: SheetPart, lengths: list[int]) -> None:
-        scan = SheetScan(f"{self._place} {sheet.name}", self._limits, self._tally, lengths)
+        formulas = None if self._formulas is None else self._formulas.setdefault(sheet.name, [])
+        scan = SheetScan(f"{self._place} {sheet.name}", self._limits, self._tally, lengths, formulas)
         scan.scan(self._keep(sheet.part))
         if wrong := sorted(text[:12] for text in self._tally.styles if not is_whole(text)):
             what = f"a cell has the style {wrong[0]!r}"

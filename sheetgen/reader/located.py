@@ -10,9 +10,15 @@ from typing import TYPE_CHECKING, Final, Literal
 
 import attrs
 
+from sheetgen.book.defined import defined_names
+from sheetgen.book.linked import linked_to
 from sheetgen.book.plan import column_name
+from sheetgen.book.prefix import name_prefix
 from sheetgen.findings import Report
 from sheetgen.reader.align import Alignment, align
+from sheetgen.reader.prefixes import sheet_of
+from sheetgen.reader.prefixes import titles as book_titles
+from sheetgen.reader.stamped import is_hosted, prefixes_in
 from sheetgen.reader.twin import twin_of
 
 if TYPE_CHECKING:
@@ -39,11 +45,14 @@ class Located:
         By the title that the plan gives them; what stands in rows and columns that do not belong there is left out.
     astray : set of str
         Titles of sheets whose name, rows or columns are not as planned.
+    tells_links : bool
+        Whether Start tells the look of linked inputs, as it does where inputs were linked when the book was made.
     """
 
     file: str
     sheets: dict[str, RawSheet] = attrs.field(factory=dict)
     astray: set[str] = attrs.field(factory=set)
+    tells_links: bool = False
     _now: dict[tuple[str, Axis], Mapping[int, int]] = attrs.field(factory=dict)
     _names: dict[str, str] = attrs.field(factory=dict)
 
@@ -52,6 +61,10 @@ class Located:
         row = self._now.get((sheet, "rows"), {}).get(row, row)
         column = self._now.get((sheet, "columns"), {}).get(column, column)
         return f"{self.file} {self._names.get(sheet, sheet)}!{column_name(column)}{row + 1}"
+
+    def holds(self, sheet: str) -> bool:
+        """Return whether a sheet, as it is called now, is one of this book."""
+        return sheet.casefold() in {name.casefold() for name in self._names.values()}
 
     def take(self, title: str, sheet: RawSheet) -> None:
         """Take a sheet for the one that the plan calls so."""
@@ -85,12 +98,13 @@ def find_sheets(raw: RawBook, plan: Plan, report: Report) -> Located:
     plan : Plan
         The plan of its stamp.
     report : Report
-        Takes what is not as planned; a sheet that is gone is an error where something is typed into it.
+        Takes what is not as planned; a sheet that is gone is an error where something is typed into it. The sheets of a
+        person's own workbook to which the book was added are theirs, and nothing is said of them.
     """
     located = Located(raw.path.name)
     titles = {plan.title(sheet): sheet.title for sheet in plan.book.sheets}
     known = {title.casefold() for title in titles}
-    others = [sheet for sheet in raw.sheets if sheet.name.casefold() not in known]
+    others = [sheet for sheet in _not_of_other_books(raw, plan) if sheet.name.casefold() not in known]
     typed_into = {plan.spot(block.name, field.name).sheet for block, field in (*plan.entered(), *plan.posted())}
     for title, heading in titles.items():
         place = f"{raw.path.name} {title}"
@@ -109,18 +123,39 @@ def find_sheets(raw: RawBook, plan: Plan, report: Report) -> Located:
         else:
             what = "the sheet was deleted; nothing is typed into it, so that all that was typed is read"
             report.look("sheet-missing", place, what, "go back to an earlier copy, or carry the book into a new one")
-    _name_others(raw, others, set(titles.values()), report)
+    _name_others(raw, others, set(titles.values()), report, hosted=is_hosted(raw) or bool(plan.prefix))
+    located.tells_links = _tells_links(plan, located)
     return located
 
 
-def _name_others(raw: RawBook, others: Iterable[RawSheet], headings: set[str], report: Report) -> None:
+def _not_of_other_books(raw: RawBook, plan: Plan) -> list[RawSheet]:
+    """Return the sheets that can be those of a book: not what another book of ours in the same workbook has or names."""
+    beside = [prefix for prefix in prefixes_in(raw) if prefix != plan.prefix]
+    if not beside:
+        return list(raw.sheets)
+    names = {name: sheet_of(text).casefold() for name, text in raw.names.items()}
+    mine = {names[name] for name in defined_names(plan) if name in names}
+    theirs = {f"{prefix}{title}".casefold() for prefix in beside for title in book_titles()}
+    before = tuple(name_prefix(prefix) for prefix in beside)
+    theirs |= {sheet for name, sheet in names.items() if name.startswith(before)}
+    tabs = {sheet.name.casefold(): sheet for sheet in raw.sheets}
+    return [sheet for tab, sheet in tabs.items() if tab in mine or (tab.startswith(plan.prefix.casefold()) and tab not in theirs)]
+
+
+def _tells_links(plan: Plan, located: Located) -> bool:
+    word = plan.book.words.get("legend_linked")
+    start = located.sheets.get(plan.title(plan.book.sheets[0]))
+    return word is not None and start is not None and any(cell.value == word for (_, column), cell in start.cells.items() if column == 1)
+
+
+def _name_others(raw: RawBook, others: Iterable[RawSheet], headings: set[str], report: Report, *, hosted: bool) -> None:
     for sheet in others:
         place = f"{raw.path.name} {sheet.name}"
         heading = _heading(sheet)
         if heading in headings:
             what = f"looks like a copy of the sheet '{heading}'; what was typed into the copy is not read"
             report.look("sheet-copied", place, what, "type it into the sheet itself and delete the copy")
-        else:
+        elif not hosted:
             report.note("sheet-own", place, "is no sheet of this book and is not read")
 
 
@@ -145,7 +180,7 @@ def put_back(raw: RawBook, compiled: Compiled, located: Located, title: str, rep
     report : Report
         Takes what was put in or taken out.
     """
-    twin = twin_of(compiled)
+    twin = twin_of(compiled, tells_links=located.tells_links)
     planned, present = twin.sheet(title), located.sheets[title]
     assert planned is not None
     for axis in ("rows", "columns"):
@@ -165,8 +200,8 @@ def _fixed(sheet: RawSheet, unlocked: frozenset[int], axis: Axis) -> list[tuple[
     found: dict[int, list[tuple[int, str]]] = {}
     for (row, column), cell in sheet.cells.items():
         line, along = (row, column) if axis == "rows" else (column, row)
-        if cell.style in unlocked:
-            continue
+        if cell.style in unlocked or (cell.formula is not None and linked_to(cell.formula) is not None):
+            continue  # what a person types, or takes over from a cell of their own
         if cell.formula is not None:
             found.setdefault(line, []).append((along, "="))
         elif cell.value not in (None, ""):

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import os
     from pathlib import Path
 
+    from sheetgen.reader.gate import Wanted
+
 __all__ = ["RawBook", "RawCell", "RawSheet", "read_raw"]
 
 _TRUE: Final = frozenset({"1", "true"})
@@ -123,7 +125,7 @@ class RawBook:
         return found is None or found.style_at(row, column) not in self.unlocked_styles
 
 
-def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
+def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None) -> RawBook:
     """Read a workbook that somebody saved, after the gate has let it through.
 
     Parameters
@@ -132,6 +134,8 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
         The file; it is read once and never written.
     limits : Limits
         Which profile of the gate.
+    wanted : callable, optional
+        Told the root of the workbook part and the names of all tabs, returns those that are read; all by default.
 
     Returns
     -------
@@ -143,7 +147,7 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
     Refused
         The gate refuses it, or a part cannot be parsed.
     """
-    inspected = inspect(path, limits)
+    inspected = inspect(path, limits, wanted)
     try:
         return _read_book(inspected)
     except etree.XMLSyntaxError as error:

@@ -7,24 +7,27 @@ from typing import Final
 from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.load import template_versions
 from sheetgen.book.plan import Plan
+from sheetgen.book.prefix import name_prefix
 from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
 from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Refused, Report
+from sheetgen.reader.prefixes import KINDS, prefixes
 from sheetgen.reader.raw import RawBook
 
-KINDS: Final = ("bid", "cost", "rates")
 # A book that lost a sheet or some rows still has more than half of its cells.
 _MOST_MISSING: Final = 2
 _MEND = "open a book that sheetgen made; one made by another tool cannot be read"
 
 
-def read_stamp(raw: RawBook) -> Stamp:
+def read_stamp(raw: RawBook, prefix: str = "") -> Stamp:
     """Return the stamp of a book.
 
     Parameters
     ----------
     raw : RawBook
         The book as it was saved.
+    prefix : str
+        Before its sheets, where it stands in a person's own workbook: then the properties of the document are that person's.
 
     Returns
     -------
@@ -37,12 +40,8 @@ def read_stamp(raw: RawBook) -> Stamp:
         There is no stamp, it cannot be read, or its two copies differ.
     """
     report = Report()
-    cells = _from_cells(raw)
-    properties = {
-        name: "" if text == "-" else text
-        for name in FIELDS
-        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
-    }
+    cells = _from_cells(raw, name_prefix(prefix))
+    properties = {} if prefix else _from_properties(raw)
     if not cells and not properties:
         report.error("stamp-none", raw.path.name, "is not a book of sheetgen: it carries no stamp", _MEND)
         raise Refused(report)
@@ -60,10 +59,29 @@ def read_stamp(raw: RawBook) -> Stamp:
         raise Refused(report) from error
 
 
-def _from_cells(raw: RawBook) -> dict[str, str]:
+def prefixes_in(raw: RawBook) -> tuple[str, ...]:
+    """Return the prefix of each book of ours in a workbook; one that is empty where its stamp stands in the properties alone."""
+    found = prefixes(raw.names)
+    return found if found or not _from_properties(raw) else ("",)
+
+
+def is_hosted(raw: RawBook) -> bool:
+    """Return whether every book of ours in a workbook was added to it: then the document's properties have no stamp."""
+    return bool(prefixes(raw.names)) and not _from_properties(raw)
+
+
+def _from_properties(raw: RawBook) -> dict[str, str]:
+    return {
+        name: "" if text == "-" else text
+        for name in FIELDS
+        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
+    }
+
+
+def _from_cells(raw: RawBook, before: str) -> dict[str, str]:
     found = {}
     for name in FIELDS:
-        target = raw.names.get(f"stamp_{name}", "")
+        target = raw.names.get(f"{before}stamp_{name}", "")
         sheet, _, cell = target.rpartition("!")
         place = _place(cell)
         held = raw.cell(sheet.strip("'").replace("''", "'"), *place) if place else None
@@ -82,8 +100,8 @@ def _place(cell: str) -> tuple[int, int] | None:
     return int(parts[2]), column
 
 
-def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
-    """Return the compiled template by which a book was made.
+def plan_of(stamp: Stamp, raw: RawBook, prefix: str = "") -> Compiled:
+    """Return the compiled template by which a book was made, with the prefix that it has in this workbook.
 
     Raises
     ------
@@ -115,7 +133,7 @@ def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
         report.error("stamp-rows", raw.path.name, what, _MEND)
         raise Refused(report)
     try:
-        return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version)
+        return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version, prefix)
     except Refused as refused:
         report.error("stamp-rows", raw.path.name, f"no book has so many rows: {refused.findings[0].what}", _MEND)
         raise Refused(report) from refused

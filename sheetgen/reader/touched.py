@@ -81,8 +81,10 @@ class _Look:
         self.formulas: set[tuple[str, int, int]] = set()
         self._filled = filled
         self._raw: RawBook = filled.raw
-        self._twin = twin_of(filled.compiled)
+        self._twin = twin_of(filled.compiled, tells_links=filled.located.tells_links)
         plan = filled.compiled.plan
+        # Locked and without a rule, since what they hold is typed elsewhere.
+        self._linked = {(cell.sheet, cell.row + 1, cell.column + 1) for cell in map(plan.cell, filled.links)}
         # Locked, and of this book alone: its stamp, and what was posted into it.
         self._own = {
             (cell.sheet, cell.row + 1, cell.column + 1)
@@ -123,7 +125,8 @@ class _Look:
         for at, cell in planned.cells.items():
             found = list(self._cell(title, at, cell, present.cells.get(at), moved=moved))
             entered = cell.style in self._twin.unlocked_styles
-            if entered and rules is not None and ours is not None and rules.get(at) != ours[at]:
+            linked = (title, *at) in self._linked
+            if entered and not linked and rules is not None and ours is not None and rules.get(at) != ours[at]:
                 found.append(_validation(rules.get(at)))
             if found:
                 changes[at] = found
@@ -160,7 +163,8 @@ class _Look:
         elif not entered and (title, *at) not in self._own and not _alike(planned.value, held):
             what = f"{_shown(planned.value)} stood here, {_shown(held)} stands here now"
             yield _Change("text-changed", Severity.LOOK, what)
-        if present is not None and (present.style in self._raw.unlocked_styles) != entered:
+        linked = (title, *at) in self._linked
+        if present is not None and not linked and (present.style in self._raw.unlocked_styles) != entered:
             what = "the cell of an input is locked" if entered else "a cell that is none of the inputs can be typed over"
             yield _Change("lock-changed", Severity.LOOK, f"{what}: something was pasted over it")
 

@@ -19,13 +19,15 @@ if TYPE_CHECKING:
 
 
 @functools.lru_cache(maxsize=1)
-def twin_of(compiled: Compiled) -> RawBook:
+def twin_of(compiled: Compiled, *, tells_links: bool) -> RawBook:
     """Return a blank book of a template as it is when it was just made.
 
     Parameters
     ----------
     compiled : Compiled
-        The template, for the units and row counts of the book.
+        The template, for the units, row counts and prefix of the book.
+    tells_links : bool
+        Whether Start tells the look of linked inputs.
 
     Returns
     -------
@@ -33,7 +35,7 @@ def twin_of(compiled: Compiled) -> RawBook:
         Its formulas, fixed words, locks and validations are those that belong there; its values mean nothing, and its stamp
         has another id and day.
     """
-    contents = Contents(compiled, lambda _: None, lambda _: None)
+    contents = Contents(compiled, lambda _: None, lambda _: None, tells_links=tells_links)
     with tempfile.TemporaryDirectory(prefix="sheetgen-") as folder:
         path = Path(folder, "twin.xlsx")
         write(path, contents, Stamp.of(compiled.plan, "twin", dt.date(2000, 1, 1)))
