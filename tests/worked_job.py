@@ -19,6 +19,7 @@ from sheetgen.engine.records import (
     Line,
     Linear,
     MaterialsEntry,
+    Payment,
     Policy,
     Pour,
     Product,
@@ -177,6 +178,7 @@ def _price():
             round_to=5,
             round_way="up",
         ),
+        "payments": (Payment(name="Deposit", share=0.30), Payment(name="Progress", share=0.40), Payment(name="Rest")),
     }
 
 

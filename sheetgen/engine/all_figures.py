@@ -134,6 +134,7 @@ FIGURES: tuple[type[Figures], ...] = (
     pour_hands.PourHands,
     pour_sizes.PourAsked,
     pour_sizes.PourSizes,
+    pour_sizes.PouredBags,
     pour_limits.PourLimits,
     pour_times.PourTimes,
     pour_verdicts.PourVerdicts,

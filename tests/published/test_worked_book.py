@@ -2,18 +2,9 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from pathlib import Path
-from typing import Any
-
 import pytest
+from typed_book import TypedBook
 from worked_job import worked_job
-
-from sheetgen.book.compile import compiled
-from sheetgen.build import build_bid
-from sheetgen.check.calculator import Calculator
-from sheetgen.check.meet import contents_of
-from sheetgen.jobfile import starter
 
 # Source of every figure: worked by arithmetic from the inputs of the job, by hand.
 _FIGURES = (
@@ -102,6 +93,10 @@ _FIGURES = (
     ("price.net", 0, 4115.00, 1e-9),
     ("price.per_area", 0, 8.4344, 5e-5),
     ("price.margin_had", 0, 0.22045, 5e-6),
+    ("payments.payment", 0, 1234.50, 1e-9),
+    ("payments.payment", 1, 1646.00, 1e-9),
+    ("payments.payment", 2, 1234.50, 1e-9),
+    ("contract.total", 0, 4115.00, 1e-9),
     ("systems.laid", 0, 0.133010, 1e-6),
     ("systems.depth_used", 0, 0.160526, 1e-6),
     ("systems.depth_used_planned", 0, 0.151875, 1e-9),
@@ -115,40 +110,17 @@ _FIGURES = (
 )
 
 
-class Sheet:
-    """The book on the bench: typed into as a person would, nothing of the engine in it."""
-
-    def __init__(self, path: Path) -> None:
-        build_bid(starter("us"), path, made_on=dt.date(2026, 3, 2), book_id="w")
-        self.job = worked_job()
-        made = compiled("bid", "us")
-        self.plan = made.plan
-        contents = contents_of(made, self.job)
-        self.calculator = Calculator(path)
-        typed = {
-            (cell.sheet, cell.row + 1, cell.column + 1): contents.entered(field, place)
-            for block, field in self.plan.entered()
-            for place, cell in self.plan.places(block, field)
-        }
-        self.calculator.set_all(typed)
-        self.calculator.evaluate()
-
-    def read(self, name: str, record: int) -> Any:
-        block, field = name.split(".")
-        cell = self.plan.spot(block, field).cell(record, 1)
-        return self.calculator.get((cell.sheet, cell.row + 1, cell.column + 1))
-
-
 @pytest.fixture(scope="module")
-def sheet(tmp_path_factory: pytest.TempPathFactory) -> Sheet:
-    return Sheet(tmp_path_factory.mktemp("worked") / "worked.xlsx")
+def sheet(book: TypedBook) -> TypedBook:
+    book.type(worked_job())
+    return book
 
 
 @pytest.mark.parametrize(("name", "which", "value", "tolerance"), _FIGURES)
-def test_figure(sheet: Sheet, name: str, which: int | str, value: float, tolerance: float) -> None:
+def test_figure(sheet: TypedBook, name: str, which: int | str, value: float, tolerance: float) -> None:
     block = name.split(".", maxsplit=1)[0]
-    named = {"needs": sheet.job.products, "labour": sheet.job.tasks, "products": sheet.job.products,
-             "tasks": sheet.job.tasks, "roles": sheet.job.roles}  # fmt: skip
+    job = worked_job()
+    named = {"needs": job.products, "labour": job.tasks, "products": job.products, "tasks": job.tasks, "roles": job.roles}
     wanted = str(which).casefold().replace(",", "")
     record = which if isinstance(which, int) else next(
         number for number, one in enumerate(named[block]) if str(one.name).casefold().replace(",", "") == wanted
@@ -161,14 +133,14 @@ def test_figure(sheet: Sheet, name: str, which: int | str, value: float, toleran
     ("batch", "minutes"),
     [(1, (0, 5, 5, 13, 13, 23, 83, 92)), (2, (10, 15, 15, 23, 23, 33, 93, 102)), (7, (60, 65, 65, 73, 73, 83, 143, 152))],
 )
-def test_minutes_of_a_batch_from_the_opening(sheet: Sheet, batch: int, minutes: tuple[int, ...]) -> None:
+def test_minutes_of_a_batch_from_the_opening(sheet: TypedBook, batch: int, minutes: tuple[int, ...]) -> None:
     opening = sheet.read("pours.opening", 0)
     stages = [f"batches.{stage}_{edge}" for stage in ("mix", "place", "trowel", "second") for edge in ("start", "end")]
 
     assert [sheet.read(name, batch - 1) - opening for name in stages] == pytest.approx(minutes, abs=1e-6)
 
 
-def test_a_hot_day_wants_another_trowel_hand(sheet: Sheet) -> None:
+def test_a_hot_day_wants_another_trowel_hand(sheet: TypedBook) -> None:
     """At 90 °F the second trowel begins while first trowelling goes on: two hands are needed and one is there."""
     cell = sheet.plan.spot("pours", "temperature").cell(0)
     at = (cell.sheet, cell.row + 1, cell.column + 1)

@@ -240,6 +240,18 @@ def test_price_per_area_and_margin(values):
     assert values.scalar("price.margin_had", "accepted") == pytest.approx(0.22045, abs=5e-6)
 
 
+def test_payments(values):
+    """30 %, 40 % and the rest of 4115.00."""
+    assert values.column("payments.payment") == pytest.approx((1234.50, 1646.00, 1234.50), abs=1e-9)
+    assert values.scalar("paying.sum") == values.scalar("contract.total") == 4115
+
+
+def test_bought_as_the_list_says(values):
+    """Of the primer one can is on hand."""
+    assert values.column("buy.to_buy")[:8] == (14, 2, 4, 2, 4, 1, 1, None)
+    assert values.scalar("buying.cost") == pytest.approx(1101.80 - 29.75, abs=1e-9)
+
+
 class TestAfterwards:
     def test_bags(self, values):
         assert named(values, "products", "Topping A", "products.used") == 13.5

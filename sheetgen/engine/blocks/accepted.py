@@ -51,7 +51,7 @@ class Accepted:
         """Return all blocks of figures that are the same in every scenario."""
         own = (*self.pours.blocks(), self.reckoned, *self.plan.blocks(), *self.staffed.blocks(), self.equipment)
         day = make_day_sheet(job, self.plan, self.bidding.bought.layers)
-        return (*own, make_trips(job, self.staffed.paid.visits), self.prepares, *day)
+        return (*own, make_trips(job, self.staffed.paid.visits), self.prepares, self.bidding.bought.poured, *day)
 
 
 def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveyed, of: RateBook) -> Accepted:
@@ -78,7 +78,8 @@ def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveye
         lines=of.lines,
         products=of.products,
         options=site.scenes.options,
-        poured=pours.bags(job),
+        poured=pours.bags(job, of.systems),
+        lost_pours=pours.lost(job),
         visits=staffed.paid.visits,
     )
     materials = make_materials(job, bought, ground, basis, None)

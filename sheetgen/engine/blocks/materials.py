@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.systems import Layers, Systems
     from sheetgen.engine.blocks.topping import LayerNeeds, Topping
     from sheetgen.engine.inputs import Job
+    from sheetgen.engine.totals import Column
     from sheetgen.engine.values import Figures
 
 
@@ -32,8 +33,8 @@ class Bought:
     ----------
     systems, layers, layer_sums, lines, products, options
         Where products are named.
-    poured : PouredBags
-        Bags of the planned pours.
+    poured, lost_pours
+        Bags of the planned pours by system, and how many of them have none.
     visits : float
         Visits that are paid [count].
     """
@@ -45,6 +46,7 @@ class Bought:
     products: Products
     options: Options
     poured: PouredBags
+    lost_pours: Column
     visits: float
 
 
@@ -77,7 +79,7 @@ def make_materials(job: Job, of: Bought, ground: Ground, basis: Basis, planned: 
     planned : Materials or None
         The materials that the pours are planned for, None for these themselves.
     """
-    toppings = topping.make_topping(job, of.systems, ground.names, ground.laid, of.poured, planned.topping if planned else None)
+    toppings = topping.make_topping(job, of, ground, planned.topping if planned else None)
     layer_needs = topping.make_layer_needs(of.layers, toppings, ground, len(job.systems))
     line_needs = lines.make_line_needs(job, of.lines, ground, basis, of.visits)
     zone_swaps = swaps.make_zone_swaps(job, ground, of.layer_sums)

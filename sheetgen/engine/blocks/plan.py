@@ -29,7 +29,7 @@ from sheetgen.engine.blocks.plan_work import (
 from sheetgen.engine.blocks.planned import Planned, Poured, first_day_of_pours, make_planned
 from sheetgen.engine.blocks.pour_hands import CrewChoices, make_crew_choices, make_pour_hands
 from sheetgen.engine.blocks.pour_limits import make_pour_limits
-from sheetgen.engine.blocks.pour_sizes import PouredBags, Slabs, count_poured_bags, make_pour_asked, make_pour_sizes
+from sheetgen.engine.blocks.pour_sizes import PouredBags, Slabs, count_lost_pours, make_pour_asked, make_pour_sizes, make_poured_bags
 from sheetgen.engine.blocks.pour_tasks import (
     PourBasis,
     PourTasks,
@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
     from sheetgen.engine.names import Register
+    from sheetgen.engine.totals import Column
     from sheetgen.engine.values import Figures
 
 
@@ -75,9 +76,13 @@ class Pours:
         layout = self.layout
         return (self.crew, self.coats, self.uses, self.shares, layout.zones, layout.hands, layout.asked, layout.sizes, layout.limits)
 
-    def bags(self, job: Job) -> PouredBags:
+    def bags(self, job: Job, systems: Systems) -> PouredBags:
         """Count the bags of each system by whole batches."""
-        return count_poured_bags(job, self.layout.zones, self.layout.asked, self.layout.sizes)
+        return make_poured_bags(job, systems, self.layout.zones, self.layout.sizes)
+
+    def lost(self, job: Job) -> Column:
+        """Count the pours of each system without bags that are known [count]."""
+        return count_lost_pours(job, self.layout.zones, self.layout.asked)
 
 
 def make_pours(job: Job, register: Register, names: ZoneNames, laid: Laid, times: Times, display: Display) -> Pours:

@@ -12,7 +12,7 @@ from sheetgen.engine import pour as one_pour
 from sheetgen.engine.blocks.limits import shown
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.zones import system_of
-from sheetgen.engine.missing import MISSING, above_zero, given, known, sixth, value
+from sheetgen.engine.missing import MISSING, above_zero, given, known, larger, sixth, value
 from sheetgen.engine.totals import Column, at
 from sheetgen.engine.values import figure
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.laid import Laid
     from sheetgen.engine.blocks.pour_hands import PourHands
     from sheetgen.engine.blocks.pour_zones import PourZones
+    from sheetgen.engine.blocks.systems import Systems
     from sheetgen.engine.blocks.zone_pours import ZoneCoats
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Display, Job
@@ -245,17 +246,29 @@ def _bay(job: Job, pour: Pour, sizes: Row) -> Row:
 
 @attrs.frozen(kw_only=True)
 class PouredBags:
-    """The bags of each system by whole batches, as far as they are known, and how many of its pours have none."""
+    """The bags of each system by whole batches, as far as they are known, and these less what may be a part bag."""
 
-    bags: Column
-    lost: Column
+    block: ClassVar[str] = "systems"
+    over: ClassVar[str | None] = "systems"
+    scenario: ClassVar[bool] = False
+
+    pour_bags: Column = figure("bag")
+    whole_bags: Column = figure("bag")
 
 
-def count_poured_bags(job: Job, pours: PourZones, asked: PourAsked, sizes: PourSizes) -> PouredBags:
+def make_poured_bags(job: Job, systems: Systems, pours: PourZones, sizes: PourSizes) -> PouredBags:
     """Count the bags of each system by whole batches."""
-    bags, lost = [], []
-    for number in range(1, len(job.systems) + 1):
-        own = [row for row, of in enumerate(pours.system_no) if of == number]
-        lost.append(math.fsum(asked.lost[row] for row in own))
-        bags.append(math.fsum(sizes.bags_counted[row] for row in own))
-    return PouredBags(bags=tuple(bags), lost=tuple(lost))
+    rows: list[Row] = []
+    for number, begun in enumerate(systems.started, start=1):
+        if not known(begun):
+            rows.append({})
+            continue
+        bags = math.fsum(sizes.bags_counted[row] for row, of in enumerate(pours.system_no) if of == number)
+        rows.append({"pour_bags": bags, "whole_bags": larger(0.0, bags - value(job.crew.part_bags))})
+    return table(PouredBags, rows)
+
+
+def count_lost_pours(job: Job, pours: PourZones, asked: PourAsked) -> Column:
+    """Count the pours of each system that have no bags that are known [count]."""
+    numbers = range(1, len(job.systems) + 1)
+    return tuple(math.fsum(asked.lost[row] for row, of in enumerate(pours.system_no) if of == number) for number in numbers)

@@ -162,9 +162,9 @@ def make_prep_ranks(reckoned: TaskWork, labour: Labour) -> PrepRanks:
     every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, labour.hours, strict=True)
     preparing = []
     for good, visit, stage, hours in every:
-        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE
         takes = flag(holds=hours > 0) if known(hours) else MISSING
-        preparing.append(takes if prepares else flag(holds=False) if known(good) else MISSING)
+        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE
+        preparing.append(takes if prepares else good * 0)
     return PrepRanks(preparing=tuple(preparing), prep_rank=ranked(one == 1 for one in preparing))
 
 

@@ -15,11 +15,9 @@ from sheetgen.engine.totals import Column, at, totals_by_number
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
-    from sheetgen.engine.blocks.laid import Laid
-    from sheetgen.engine.blocks.pour_sizes import PouredBags
+    from sheetgen.engine.blocks.materials import Bought
     from sheetgen.engine.blocks.scope import Ground
-    from sheetgen.engine.blocks.systems import Layers, Systems
-    from sheetgen.engine.blocks.zones import ZoneNames
+    from sheetgen.engine.blocks.systems import Layers
     from sheetgen.engine.inputs import Job
 
 _PRIMER_FIRST = LAYER_KINDS.index("primer_first") + 1.0
@@ -44,8 +42,8 @@ class Topping:
     mixed: Column = figure("volume")
     bags_raw: Column = figure("bag")
     by_volume: Column = figure("bag")
-    pour_bags: Column = figure("bag")
     scaled_bags: Column = figure("bag")
+    like_bags: Column = figure("bag")
     batch_bags: Column = figure("bag")
     bags: Column = figure("bag")
     lost_pours: Column = figure("count")
@@ -73,18 +71,19 @@ class LayerNeeds:
     need: Column = figure("pack")
 
 
-def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poured: PouredBags, planned: Topping | None) -> Topping:
+def make_topping(job: Job, of: Bought, ground: Ground, planned: Topping | None) -> Topping:
     """Compute the bags of each system, by volume or by whole batches; one that no zone uses needs none.
 
     Parameters
     ----------
-    job, systems, names, laid
-        What is laid where, in one scenario.
-    poured : PouredBags
-        The bags of the planned pours.
+    job, of
+        Systems and planned pours, of all scenarios.
+    ground : Ground
+        The zones of this one.
     planned : Topping or None
         The toppings that the pours are planned for, None for these themselves.
     """
+    systems, poured, names, laid = of.systems, of.poured, ground.names, ground.laid
 
     def by_system(column: Column) -> Column:
         return totals_by_number(column, names.started, laid.system_no, len(job.systems))
@@ -104,10 +103,10 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
         bags = bags_before_rounding(mixed, above_zero(value(system.yield_))) if mixed != 0 else 0.0
         by_volume = whole_bags(bags)
         raw_planned = planned.bags_raw[row] if planned else bags
-        scaled = larger(0.0, up(poured.bags[row] * bags / raw_planned) - part) if raw_planned != 0 else 0.0
+        scaled = larger(0.0, up(poured.pour_bags[row] * bags / raw_planned) - part) if raw_planned != 0 else 0.0
         # Nothing is rounded where nothing is scaled: a batch may take half a bag.
-        same = sixth(bags) == sixth(raw_planned)
-        batch_bags = (larger(0.0, poured.bags[row] - part) if same else scaled) if poured.lost[row] == 0 else MISSING
+        like = (poured.whole_bags[row] if sixth(bags) == sixth(raw_planned) else scaled) if known(bags) else MISSING
+        batch_bags = MISSING if of.lost_pours[row] > 0 else like if planned else poured.whole_bags[row]
         most = max(by_volume, batch_bags) if known(by_volume + batch_bags) and bags != 0 else by_volume
         product_no = systems.product_no[row]
         sharing = at(users, product_no)
@@ -123,10 +122,10 @@ def make_topping(job: Job, systems: Systems, names: ZoneNames, laid: Laid, poure
                 "mixed": mixed,
                 "bags_raw": bags,
                 "by_volume": by_volume,
-                "pour_bags": poured.bags[row],
                 "scaled_bags": scaled,
+                "like_bags": like,
                 "batch_bags": batch_bags,
-                "lost_pours": poured.lost[row],
+                "lost_pours": of.lost_pours[row],
                 # Bags of no product would cost nothing: a required input is missing, so there is no figure.
                 "bags": most if most == 0 or known(product_no) else MISSING,
                 "in_use": uses[row],
