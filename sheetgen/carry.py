@@ -94,7 +94,7 @@ def carry(
     Parameters
     ----------
     path : Path
-        A bid book or a rate book; it is never written to.
+        A bid book or a rate book, or a person's own workbook in which one stands; it is never written to.
     out : Path
         Where the new book goes.
     made_on : datetime.date
@@ -178,6 +178,7 @@ def carry_job(
     findings = (
         *(one for one in filled.findings if one.code not in _OF_ONE_ENTRY and one.code != "version-left-over"),
         *_left_behind(filled),
+        *no_longer_linked(filled, out.name),
         *(_without_place(one, out.name) for one in filled.leftovers),
         *built.findings,
         *to_look_at(contents, out.name),
@@ -257,11 +258,21 @@ def _left_behind(filled: Filled) -> list[Finding]:
         for one in (*filled.findings, *touched(filled).findings)
         if one.code in {"sheet-own", "sheet-copied", "cell-added", "formula-replaced", "formula-changed", "text-changed"}
     ]
-    names = [entry.name for entry in filled.raw.inspected.entries]
+    # Of a person's own workbook it is not told which of its comments and pictures stand on our sheets.
+    names = [] if filled.hosted else [entry.name for entry in filled.raw.inspected.entries]
     for what, mark in (("comments on cells", "comment"), ("pictures", "xl/media/")):
         if any(mark in name.casefold() for name in names):
             found.append(Finding("carry-behind", Severity.LOOK, filled.path.name, f"{what} do not come along", mend))
     return list(dict.fromkeys(found))
+
+
+def no_longer_linked(filled: Filled, name: str) -> list[Finding]:
+    """Return the inputs that took a value over from a person's own workbook, which a book of its own has as typed."""
+    mend = "type it there too when it changes in the workbook"
+    return [
+        Finding("link-ended", Severity.NOTE, f"{name} {place.name}", f"is typed now; it was taken over from {target.a1}", mend)
+        for place, target in filled.links.items()
+    ]
 
 
 def _without_place(one: Leftover, name: str) -> Finding:

@@ -93,7 +93,7 @@ def test_the_version_is_that_of_the_package() -> None:
 
 
 def test_the_readme_shows_commands_and_options_that_exist() -> None:
-    shown = re.findall(r"`sheetgen (\w+)([^`\n]*)`", README)
+    shown = re.findall(r"`sheetgen ([\w-]+)([^`\n]*)`", README)
     assert {command for command, _ in shown} >= {"bid", "check", "reconcile", "fields", "post"}
 
     for command, rest in shown:

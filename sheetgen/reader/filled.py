@@ -26,7 +26,7 @@ from sheetgen.reader.ours import read_ours
 from sheetgen.reader.present import Leftover, in_present_version
 from sheetgen.reader.raw import RawBook, RawCell
 from sheetgen.reader.serial import from_serial
-from sheetgen.reader.stamped import plan_of, prefixes_in, read_stamp
+from sheetgen.reader.stamped import is_hosted, plan_of, prefixes_in, read_stamp
 
 
 @attrs.frozen
@@ -73,6 +73,11 @@ class Filled:
     def name(self) -> str:
         """Return what the book is called in tables: its file, and its prefix where it has one."""
         return f"{self.path.name} {self.prefix}".strip()
+
+    @property
+    def hosted(self) -> bool:
+        """Whether the book stands in a person's own workbook."""
+        return bool(self.prefix) or is_hosted(self.raw)
 
     @property
     def outdated(self) -> bool:

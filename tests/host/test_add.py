@@ -5,31 +5,22 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-import attrs
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 from filled_books import DAY, metric_job
-from hosts import invalid, parts_of
+from hosts import RESULT, ROWS, invalid, parts_of
 
 from sheetgen import post, reconcile
 from sheetgen.check.calculator import Calculator
 from sheetgen.check.filled import check_filled
 from sheetgen.cli import main
 from sheetgen.engine.job import compute
-from sheetgen.engine.records import Area
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.host.add import add
 from sheetgen.host.take_out import take_out
 from sheetgen.reader.filled import read_each, read_filled
 from sheetgen.reader.raw import read_raw
-
-ROWS = {
-    "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
-    "materials_log": 1,
-}  # fmt: skip
-LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
-RESULT = "Job_7_price_total"
 
 
 def codes(findings: tuple[Finding, ...]) -> list[str]:
@@ -44,43 +35,6 @@ def refused(*arguments: object, **more: object) -> list[str]:
 
 def run(*arguments: object) -> Result:
     return CliRunner().invoke(main, [str(one) for one in arguments])
-
-
-@pytest.fixture(scope="session")
-def host(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A workbook that waits for a bid: it names its results and holds what the bid takes over."""
-    path = tmp_path_factory.mktemp("host") / "office.xlsx"
-    book = openpyxl.Workbook()
-    summary = book.active
-    summary.title = "Summary"
-    summary["A1"], summary["B1"] = "price", f"={RESULT}"
-    summary["B2"] = "=IF(ISNUMBER(B1),ROUND(B1/2,2),0)"
-    summary["B3"] = "='Job 7 Price'!A1"
-    summary["B4"] = "=SUM(D1:D3)"
-    for row in (1, 2, 3):
-        summary.cell(row, 4).value = row * 1.5
-    customers = book.create_sheet("Customers")
-    customers["B4"], customers["B5"], customers["B6"], customers["B7"] = "Ann Example", 0.125, 5.5, "12 ft"
-    book.save(path)
-    return path
-
-
-@pytest.fixture(scope="session")
-def one(host: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("one") / "office-7.xlsx"
-    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=ROWS, prefix="Job 7 ", links=LINKS)
-    assert codes(built.findings).count("host-uses") == 2
-    assert built.counts.others == 3
-    return path
-
-
-@pytest.fixture(scope="session")
-def two(one: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    job = metric_job()
-    job = attrs.evolve(job, job=attrs.evolve(job.job, number="M-2", name="=Other"), areas=(Area(first=9.0, second=9.0),))
-    path = tmp_path_factory.mktemp("two") / "office-78.xlsx"
-    add(one, path, job, made_on=DAY, book_id="eight", rows=ROWS, prefix="Job 8 ")
-    return path
 
 
 def test_the_host_names_what_the_bid_computes(one: Path) -> None:

@@ -66,7 +66,7 @@ def taken(job: Job) -> Job:
     import attrs
 
     plan = compiled("bid", job.system).plan
-    limits: dict[str, dict[str, tuple[float, float]]] = {"weather": {}, "pours": {}, "visits": {}}
+    limits: dict[str, dict[str, tuple[float, float]]] = {"products": {}, "weather": {}, "pours": {}, "visits": {}}
     for block, field in plan.entered():
         if block.name in limits and field.kind == "input" and field.unit not in {"text", "clock"}:
             limits[block.name][field.name] = bounds(field, plan)

@@ -327,7 +327,7 @@ def test_a_sheet_of_their_own_is_a_note(raw: RawBook, before: Filled) -> None:
     assert filled.entries == before.entries
 
 
-@pytest.mark.parametrize(("sheet", "severity"), [("Log", Severity.ERROR), ("Compare", Severity.LOOK)])
+@pytest.mark.parametrize(("sheet", "severity"), [("Log", Severity.ERROR), ("Price", Severity.LOOK)])
 def test_a_deleted_sheet_is_refused_only_where_something_is_typed_into_it(
     raw: RawBook, before: Filled, sheet: str, severity: Severity
 ) -> None:
