@@ -94,7 +94,7 @@ def test_the_version_is_that_of_the_package() -> None:
 
 def test_the_readme_shows_commands_and_options_that_exist() -> None:
     shown = re.findall(r"`sheetgen ([\w-]+)([^`\n]*)`", README)
-    assert {command for command, _ in shown} >= {"bid", "check", "reconcile", "fields", "post"}
+    assert {command for command, _ in shown} >= {"add", "bid", "check", "reconcile", "fields", "post", "take-out"}
 
     for command, rest in shown:
         known = {name for parameter in main.commands[command].params for name in parameter.opts}
@@ -116,7 +116,7 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
         ["reconcile", "--since-last"], ["reconcile", "x.xlsx", "--ledger", "ledger.sqlite"], ["post", "x.xlsx", "--amend", " "],
-        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
+        ["add", "x.xlsx"], ["take-out", "x.xlsx"], ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
@@ -132,8 +132,9 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetgen import carry, demo, log, rates
+    from sheetgen import carry, demo, log, proposal, rates
     from sheetgen import post as posting
+    from sheetgen.host import add, take_out
     from sheetgen.reader import listing
 
     def fault(*_: object, **__: object) -> None:
@@ -148,11 +149,14 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(posting, "post", fault)
     monkeypatch.setattr(listing, "listing", fault)
     monkeypatch.setattr(demo, "run", fault)
+    monkeypatch.setattr(add, "add", fault)
+    monkeypatch.setattr(take_out, "take_out", fault)
+    monkeypatch.setattr(proposal, "make_proposal", fault)
 
-    more = {"demo": [], "carry": [tmp_path / "x.xlsx", "--out", tmp_path / "y.xlsx"]}
-    more["log"] = [*more["carry"], "--hours", tmp_path / "x.csv"]
+    out = ["--out", tmp_path / "y.xlsx"] if command in {"add", "carry", "log", "proposal", "take-out"} else []
+    more = {"demo": [], "log": [tmp_path / "x.xlsx", "--hours", tmp_path / "x.csv"]}
 
-    result = run(command, *more.get(command, [tmp_path / "x.xlsx"]))
+    result = run(command, *more.get(command, [tmp_path / "x.xlsx"]), *out)
 
     assert result.exit_code == 3
     assert "sheetgen itself failed: KeyError" in result.stderr

@@ -20,14 +20,14 @@ TOO_LONG: Final = Problem(
     "formula-length", f"is longer than {whitelist.MOST_CHARACTERS} characters", "use a helper column"
 )
 # Above this a formula is not even parsed: the parser calls itself for each term.
-_READABLE: Final = 4 * whitelist.MOST_CHARACTERS
+_READABLE: Final = 2 * whitelist.MOST_CHARACTERS
 _SHEET: Final = re.compile(r"'(?:[^']|'')+'!|[^\W\d][\w.]*!")
 _SYNTAX_MEND: Final = "write it with cells, ranges of cells, names and listed functions only"
 
 
-def too_long(formula: str) -> bool:
+def too_long(formula: str, most: int = whitelist.MOST_CHARACTERS) -> bool:
     """Return whether a formula is too long even without its sheet names, which have a prefix in a person's own workbook."""
-    return len(_SHEET.sub("", formula)) > whitelist.MOST_CHARACTERS
+    return len(formula) > most and len(_SHEET.sub("", formula)) > most
 
 
 @attrs.frozen(eq=False)
@@ -117,7 +117,7 @@ class Forms:
         return form
 
     def _read(self, formula: str, row: int, *, show: bool) -> Form:
-        if len(formula) > _READABLE:
+        if too_long(formula, _READABLE):
             return Form(problems=(TOO_LONG,))
         try:
             tree = parse(formula, row)

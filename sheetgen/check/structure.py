@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Final
 
-from sheetgen.check import whitelist
 from sheetgen.check.forms import TOO_LONG, Form, Forms, too_long
 from sheetgen.check.gather import Gathered
 from sheetgen.check.graph import CellGraph, FormulaCell
@@ -90,7 +89,7 @@ def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[P
     # Where no range changes its size from row to row, the first row stands for all.
     if first or not form.steady:
         yield from form.misfits(row)
-    if cell.formula is not None and len(cell.formula) > whitelist.MOST_CHARACTERS and too_long(cell.formula):
+    if cell.formula is not None and too_long(cell.formula):
         yield TOO_LONG
     if cell.array:
         yield _ARRAY

@@ -38,6 +38,9 @@ def usual(path: Path) -> Iterator[Path]:
     Path
         The file; a copy is gone afterwards.
     """
+    if not zipfile.is_zipfile(path):
+        yield path
+        return
     with zipfile.ZipFile(path) as zipped:
         names = {name.casefold(): name for name in zipped.namelist()}
 

@@ -20,16 +20,16 @@ from sheetgen.build import Built, check_rows, new_id, put_in_place, too_many
 from sheetgen.check.book import Checked, check_file
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import contents_of
-from sheetgen.check.recalculate import Program
+from sheetgen.check.recalculate import Program, formula_cells, recalculate
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.host import fit, link, values
+from sheetgen.host import fit, link, own_sheets, values
 from sheetgen.host.merge import merge
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell
 from sheetgen.reader.gate import Inspected, inspect
 from sheetgen.reader.limits import HOST
-from sheetgen.reader.ours import read_ours
+from sheetgen.reader.ours import read_added
 from sheetgen.reader.stamped import read_stamp
 
 _MOST_SHOWN: Final = 5
@@ -83,7 +83,7 @@ def add(
     Refused
         Nothing can be added to that workbook, or the copy does not pass; then there is no output.
     """
-    inspected = inspect(host, HOST, formulas=True)
+    inspected = inspect(host, HOST, lambda _root, _tabs: ())
     package = Package(host)
     findings = fit.unfit(package, inspected)
     _refuse(findings)
@@ -91,12 +91,14 @@ def add(
     _refuse(fit.clashes(package, inspected, Plan(shipped("bid"), job.system, rows, prefix)))
     made = compiled("bid", job.system, rows, prefix=prefix)
     _refuse(too_many(made, job))
-    targets = link.places(links, made, inspected)
-    job, told = link.take_over(job, made, targets, inspected)
+    sheets = own_sheets.worksheets(package, inspected.workbook)
+    targets = link.places(links, made, tuple(sheets))
+    job, told = link.take_over(job, made, targets, host)
     contents = contents_of(made, job, links=targets)
     stamp = Stamp.of(made.plan, book_id or new_id(), made_on)
     bid = Bid(defined_names(made.plan), map(made.plan.title, made.plan.book.sheets))
-    using = bid.cells(inspected.formulas)
+    formulas = own_sheets.formulas(package, sheets, HOST)
+    using = bid.cells(formulas)
 
     def make(part: Path) -> None:
         with tempfile.TemporaryDirectory(prefix="sheetgen-add-") as folder:
@@ -106,7 +108,7 @@ def add(
             package.save(part)
 
     def check(part: Path) -> Checked:
-        return _checked(part, host, contents, stamp, (inspected, using), program)
+        return _checked(part, host, contents, stamp, (formulas, using), program)
 
     built = put_in_place(out, make, check)
     noted = (*findings, *told, *_noted(inspected, using, out.name), *to_look_at(contents, out.name))
@@ -119,15 +121,17 @@ def _refuse(findings: Sequence[Finding]) -> None:
 
 
 def _checked(
-    part: Path, host: Path, contents: Contents, stamp: Stamp, own: tuple[Inspected, Mapping[Cell, list[str]]], program: Program
+    part: Path, host: Path, contents: Contents, stamp: Stamp, own: tuple[values.Formulas, Mapping[Cell, list[str]]], program: Program
 ) -> Checked:
     """Check our sheets as those of any book, and that the host's figures are what they were."""
-    inspected, using = own
-    raw = read_ours(part)
+    formulas, using = own
+    raw = read_added(part)
     if read_stamp(raw, contents.plan.prefix) != stamp:
         raise AssertionError("the stamp that was written is not the stamp that is read")
-    checked = check_file(part, contents, program, raw)
-    changed = values.changed(host, part, inspected.formulas, using, program)
+    ours = {sheet: cells for sheet, cells in formula_cells(raw).items() if sheet not in formulas}
+    now = recalculate(part, program, {**ours, **values.cells_of(formulas)})
+    checked = check_file(part, contents, program, raw, now)
+    changed = values.changed(host, part.name, now, formulas, using, program)
     return attrs.evolve(checked, findings=(*checked.findings, *changed))
 
 

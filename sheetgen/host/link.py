@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any, Final
 
 import attrs
@@ -15,14 +16,13 @@ from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.filled import read_links
-from sheetgen.reader.gate import Inspected
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.raw import read_raw
 
 _FIELD: Final = re.compile(r"(?:([a-z_]+)\.)?([a-z_]+)(?:\[([1-9]\d{0,3})\])?")
 
 
-def places(links: Sequence[str], made: Compiled, host: Inspected) -> dict[Place, Target]:
+def places(links: Sequence[str], made: Compiled, sheets: Sequence[str]) -> dict[Place, Target]:
     """Return which inputs are taken from which cells.
 
     Parameters
@@ -31,8 +31,8 @@ def places(links: Sequence[str], made: Compiled, host: Inspected) -> dict[Place,
         As a person writes them: ``customer=Customers!B4``, or ``zones.name[2]=Plan!A7`` for a row of a table.
     made : Compiled
         The template of the bid.
-    host : Inspected
-        The host.
+    sheets : sequence of str
+        The host's worksheets.
 
     Raises
     ------
@@ -41,7 +41,7 @@ def places(links: Sequence[str], made: Compiled, host: Inspected) -> dict[Place,
     """
     report = Report()
     found: dict[Place, Target] = {}
-    tabs = {sheet.name.casefold(): sheet.name for sheet in host.sheets}
+    tabs = {sheet.casefold(): sheet for sheet in sheets}
     for link in links:
         name, _, text = link.partition("=")
         shown = f"--link {link}"
@@ -51,7 +51,7 @@ def places(links: Sequence[str], made: Compiled, host: Inspected) -> dict[Place,
             continue
         if target.sheet.casefold() not in tabs:
             there = ", ".join(tabs.values())
-            report.error("link-sheet", shown, f"'{target.sheet}' is no sheet of {host.path.name}", f"name one of: {there}")
+            report.error("link-sheet", shown, f"'{target.sheet}' is no sheet of the workbook", f"name one of: {there}")
             continue
         place = _place(name.strip(), shown, made, report)
         if place is not None and place in found:
@@ -87,7 +87,7 @@ def _place(name: str, shown: str, made: Compiled, report: Report) -> Place | Non
 
 
 def take_over(
-    job: Job, made: Compiled, links: Mapping[Place, Target], host: Inspected
+    job: Job, made: Compiled, links: Mapping[Place, Target], host: Path
 ) -> tuple[Job, tuple[Finding, ...]]:
     """Return a job with what its links take from the host, and how a cell was read where that is not plain.
 
@@ -99,7 +99,7 @@ def take_over(
     if not links:
         return job, ()
     wanted = {target.sheet for target in links.values()}
-    values, findings = read_links(read_raw(host.path, HOST, lambda _root, _tabs: wanted), made, links)
+    values, findings = read_links(read_raw(host, HOST, lambda _root, _tabs: wanted), made, links)
     if any(finding.severity is Severity.ERROR for finding in findings):
         raise Refused(findings)
     for place, value in values.items():

@@ -16,12 +16,12 @@ from sheetgen.check.compare import Counts
 from sheetgen.check.recalculate import Program, recalculate
 from sheetgen.check.values import Value
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.host import elsewhere, fit, values
+from sheetgen.host import elsewhere, fit, own_sheets, values
 from sheetgen.host.figures_left import with_figures
 from sheetgen.host.package import Package
 from sheetgen.host.part_out import take_apart
 from sheetgen.host.uses import Bid, Cell
-from sheetgen.reader.gate import Inspected, inspect
+from sheetgen.reader.gate import inspect
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.prefixes import sheet_of, sheets_of_ours
 from sheetgen.reader.raw import RawBook, read_raw
@@ -58,35 +58,36 @@ def take_out(path: Path, out: Path, *, prefix: str | None = None, leave: bool = 
     """
     raw = read_raw(path, HOST, sheets_of_ours)
     plan = _plan(raw, prefix)
-    inspected = inspect(path, HOST, formulas=True)
-    package = Package(path)
-    unfit = fit.unfit(package, inspected)
+    package, workbook = Package(path), raw.inspected.workbook
+    unfit = fit.unfit(package, raw.inspected)
     if any(finding.severity is Severity.ERROR for finding in unfit):
         raise Refused(unfit)
     titles = _titles(raw, plan)
     names = {name for name in defined_names(plan) if name in raw.names}
     bid = Bid(names, titles)
-    formulas = {sheet: found for sheet, found in inspected.formulas.items() if sheet not in titles}
+    sheets = {sheet: part for sheet, part in own_sheets.worksheets(package, workbook).items() if sheet not in titles}
+    formulas = own_sheets.formulas(package, sheets, HOST)
     using = bid.cells(formulas)
     _refuse_uses(path, using, leave=leave)
     figures = _figures(path, using, program)
     report = Report()
     for sheet, cells in figures.items():
-        part = next(one.part for one in inspected.sheets if one.name == sheet)
-        package.put(part, with_figures(package.read(part), cells, f"{path.name} {sheet}", report))
+        package.put(sheets[sheet], with_figures(package.read(sheets[sheet]), cells, f"{path.name} {sheet}", report))
     emptied = {sheet: {f"{column_name(column - 1)}{row}" for row, column in cells} for sheet, cells in figures.items()}
-    take_apart(package, inspected.workbook, titles, names, emptied)
-    _other_uses(package, inspected, bid, report)
+    take_apart(package, workbook, titles, names, emptied)
+    _other_uses(package, sheets, bid, report)
     _names_that_use(raw, names, titles, bid, report)
     if report.failed:
         raise Refused(report)
 
     def check(part: Path) -> Checked:
-        after = inspect(part, HOST)
+        after = inspect(part, HOST, lambda _root, _tabs: ())
         left = [f"'{tab}'" for tab in after.tabs if tab in titles]
         if left:
             raise AssertionError(f"sheets are left: {', '.join(left)}")
-        return Checked(Counts(), values.changed(path, part, formulas, using, program))
+        own = values.cells_of(formulas)
+        now = recalculate(part, program, own) if own else {}
+        return Checked(Counts(), values.changed(path, part.name, now, formulas, using, program))
 
     built = put_in_place(out, package.save, check)
     noted = [
@@ -144,11 +145,11 @@ def _figures(path: Path, using: Mapping[Cell, Sequence[str]], program: Program) 
     return recalculate(path, program, cells) if cells else {}
 
 
-def _other_uses(package: Package, inspected: Inspected, bid: Bid, report: Report) -> None:
+def _other_uses(package: Package, own: Mapping[str, str], bid: Bid, report: Report) -> None:
     """Report what uses the bid outside of cells and cannot be left with a figure."""
-    sheets = {sheet.part.casefold(): sheet.name for sheet in inspected.sheets}
+    sheets = {part: sheet for sheet, part in own.items()}
     for part, formula in elsewhere.uses(package, bid, package.names):
-        where = f"sheet '{sheets[part.casefold()]}'" if part.casefold() in sheets else part
+        where = f"sheet '{sheets[part]}'" if part in sheets else part
         what = f"a rule, chart, table or link there uses the bid: {formula[:80]}"
         report.error(_ELSEWHERE, f"{package.path.name} {where}", what, "take it away or point it elsewhere first")
 

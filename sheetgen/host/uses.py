@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple
 
 from sheetgen.book.plan import column_name
-from sheetgen.reader.sheet_scan import FormulaAt
+from sheetgen.host.own_sheets import FormulaAt
 
 _STRING: Final = re.compile(r'"(?:[^"]|"")*"')
 _SHEET: Final = re.compile(r"'((?:[^']|'')+)'!|([^\W\d][\w.]*(?::[^\W\d][\w.]*)?)!")

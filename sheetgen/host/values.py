@@ -9,8 +9,8 @@ from typing import Final
 from sheetgen.check.recalculate import Program, recalculate
 from sheetgen.check.values import CellError, Value, agree, shown
 from sheetgen.findings import Finding, Report
+from sheetgen.host.own_sheets import FormulaAt
 from sheetgen.host.uses import Cell, restless
-from sheetgen.reader.sheet_scan import FormulaAt
 
 _MOST_SHOWN: Final = 10
 # What cannot be typed as it is: a formula that gives nothing gives an empty text, and errors go on into what reads them.
@@ -19,17 +19,27 @@ _PINNED: Final[Mapping[Value, str]] = {
     "#REF!": "=#REF!",
 }  # fmt: skip
 Formulas = Mapping[str, Sequence[FormulaAt]]
+Recalculated = Mapping[str, Mapping[tuple[int, int], Value]]
+
+
+def cells_of(formulas: Formulas) -> dict[str, list[tuple[int, int]]]:
+    """Return the (row, column) of formula cells by sheet [1-based row, 1-based column]."""
+    return {sheet: [(one.row, one.column) for one in found] for sheet, found in formulas.items() if found}
 
 
 def changed(
-    before: Path, after: Path, formulas: Formulas, free: Collection[Cell], program: Program
+    before: Path, after: str, now: Recalculated, formulas: Formulas, free: Collection[Cell], program: Program
 ) -> tuple[Finding, ...]:
     """Compare the formula cells of a host before and after a change.
 
     Parameters
     ----------
-    before, after : Path
-        The workbooks; neither is written to.
+    before : Path
+        The workbook as it was; it is not written to.
+    after : str
+        What findings call the workbook as it is now.
+    now : mapping of str to mapping of (row, column) to value
+        What it is recalculated to be now.
     formulas : mapping of str to sequence of FormulaAt
         The host's formula cells by sheet.
     free : collection of Cell
@@ -43,32 +53,32 @@ def changed(
     tuple of Finding
         An error for each cell that changed.
     """
-    cells = {sheet: [(one.row, one.column) for one in found] for sheet, found in formulas.items() if found}
+    cells = cells_of(formulas)
     if not cells:
         return ()
-    now = recalculate(after, program, cells)
     free = {*free, *restless(formulas)}
     then = _before(before, cells, {cell: now[cell.sheet][cell.row, cell.column] for cell in free}, program)
     report = Report()
     differing = [
         (Cell(sheet, *where), then[sheet][where], value)
-        for sheet, found in now.items()
-        for where, value in found.items()
-        if Cell(sheet, *where) not in free and not _same(then[sheet][where], value)
+        for sheet, places in cells.items()
+        for where in places
+        if not _same(then[sheet][where], value := now[sheet][where])
+        if Cell(sheet, *where) not in free
     ]
     for cell, was, is_now in differing[:_MOST_SHOWN]:
         report.error(
-            "host-changed", f"{after.name} {cell.a1}", f"would be {shown(is_now)} and was {shown(was)}",
+            "host-changed", f"{after} {cell.a1}", f"would be {shown(is_now)} and was {shown(was)}",
             "tell the makers of sheetgen; nothing was written",
         )  # fmt: skip
     if len(differing) > _MOST_SHOWN:
-        report.error("host-changed", after.name, f"{len(differing) - _MOST_SHOWN} cells more would change", "see those above")
+        report.error("host-changed", after, f"{len(differing) - _MOST_SHOWN} cells more would change", "see those above")
     return tuple(report)
 
 
 def _before(
     path: Path, cells: Mapping[str, list[tuple[int, int]]], pinned: Mapping[Cell, Value], program: Program
-) -> Mapping[str, Mapping[tuple[int, int], Value]]:
+) -> Recalculated:
     if not pinned or program != "ironcalc":
         return recalculate(path, program, cells)
     from sheetgen.check.calculator import Calculator

@@ -33,11 +33,11 @@ from sheetgen.reader.package import (
     target_of,
 )
 from sheetgen.reader.scan import Scan, StringScan, Tally, check_loose, check_xml, looks_like_xml
-from sheetgen.reader.sheet_scan import FormulaAt, SheetScan, is_whole
+from sheetgen.reader.sheet_scan import SheetScan, is_whole
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Callable, Collection
 
 _TYPES_PART: Final = "[Content_Types].xml"
 # Relationships to parts that reading needs besides sheets and strings.
@@ -97,8 +97,6 @@ class Inspected:
         What was counted.
     package : Package
         The inflated parts that were looked into.
-    formulas : mapping of str to tuple of FormulaAt
-        Formula cells by sheet, where they were asked for.
     """
 
     path: Path
@@ -111,12 +109,9 @@ class Inspected:
     active: tuple[tuple[str, str], ...]
     tally: Tally
     package: Package = attrs.field(repr=False)
-    formulas: Mapping[str, Sequence[FormulaAt]] = attrs.field(factory=dict, repr=False)
 
 
-def inspect(
-    path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None, *, formulas: bool = False
-) -> Inspected:
+def inspect(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None) -> Inspected:
     """Look at a workbook from outside.
 
     Parameters
@@ -128,8 +123,6 @@ def inspect(
     wanted : callable, optional
         Told the root of the workbook part and the names of all tabs, returns those that are looked into; the others are
         listed and never parsed. All are looked into by default.
-    formulas : bool
-        Whether the formula cells are to be listed.
 
     Returns
     -------
@@ -146,7 +139,7 @@ def inspect(
     place = file.name
     _refuse_foreign(foreign_file(data), place)
     archive = Archive(data, place, limits)
-    return _Gate(file, limits, len(data), archive, wanted, formulas=formulas).inspect()
+    return _Gate(file, limits, len(data), archive, wanted).inspect()
 
 
 def _refuse_foreign(found: Foreign | None, place: str) -> None:
@@ -158,16 +151,13 @@ def _refuse_foreign(found: Foreign | None, place: str) -> None:
 class _Gate:
     """The steps of one inspection, from the directory inwards."""
 
-    def __init__(
-        self, path: Path, limits: Limits, size: int, archive: Archive, wanted: Wanted | None, *, formulas: bool
-    ) -> None:
+    def __init__(self, path: Path, limits: Limits, size: int, archive: Archive, wanted: Wanted | None) -> None:
         self._path = path
         self._place = path.name
         self._limits = limits
         self._size = size
         self._archive = archive
         self._wanted = wanted
-        self._formulas: dict[str, list[FormulaAt]] | None = {} if formulas else None
         self._names = {entry.name.casefold(): entry.name for entry in archive.entries}
         self._contents: dict[str, bytes] = {}
         self._tally = Tally()
@@ -203,7 +193,6 @@ class _Gate:
             active=tuple(self._active),
             tally=self._tally,
             package=Package(self._contents),
-            formulas=self._formulas or {},
         )
 
     def _refuse_active(self) -> None:
@@ -301,8 +290,7 @@ class _Gate:
         return scan.lengths
 
     def _sheet(self, sheet: SheetPart, lengths: list[int]) -> None:
-        formulas = None if self._formulas is None else self._formulas.setdefault(sheet.name, [])
-        scan = SheetScan(f"{self._place} {sheet.name}", self._limits, self._tally, lengths, formulas)
+        scan = SheetScan(f"{self._place} {sheet.name}", self._limits, self._tally, lengths)
         scan.scan(self._keep(sheet.part))
         if wrong := sorted(text[:12] for text in self._tally.styles if not is_whole(text)):
             what = f"a cell has the style {wrong[0]!r}"

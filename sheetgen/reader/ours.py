@@ -24,17 +24,27 @@ def read_ours(path: Path) -> RawBook:
     try:
         return read_raw(path)
     except Refused:
-        found = _hosted(path)
+        found = _added(path)
         if found is None:
             raise
-        raw = found
-    # What is taken over from the person's own sheets must be read there.
+        return found
+
+
+def read_added(path: Path) -> RawBook:
+    """Read our sheets alone from a person's own workbook; and that person's too, where something is taken over from them.
+
+    Raises
+    ------
+    Refused
+        The gate refuses the workbook.
+    """
+    raw = read_raw(path, HOST, sheets_of_ours)
     return read_raw(path, HOST) if any(_linked(raw)) else raw
 
 
-def _hosted(path: Path) -> RawBook | None:
+def _added(path: Path) -> RawBook | None:
     try:
-        raw = read_raw(path, HOST, sheets_of_ours)
+        raw = read_added(path)
     except Refused:
         return None
     return raw if is_hosted(raw) else None

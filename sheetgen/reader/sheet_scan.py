@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import TYPE_CHECKING, Final, NamedTuple
+from typing import TYPE_CHECKING, Final
 
 from sheetgen.reader.archive import SAVE, refuse
 from sheetgen.reader.package import MAIN
@@ -39,15 +39,6 @@ def is_whole(text: str) -> bool:
     return text.isascii() and text.isdecimal() and len(text) <= 7
 
 
-class FormulaAt(NamedTuple):
-    """A formula cell as it is written: 1-based row and column [count], text, and the mark of those that share one."""
-
-    row: int
-    column: int
-    text: str
-    shared: str | None
-
-
 class SheetScan(Scan):
     """A pass over a sheet.
 
@@ -61,15 +52,10 @@ class SheetScan(Scan):
         Counts of the whole workbook.
     lengths : list of int
         Length of each shared string [count].
-    formulas : list of FormulaAt, optional
-        Takes every formula cell that is met.
     """
 
-    def __init__(
-        self, place: str, limits: Limits, tally: Tally, lengths: list[int], formulas: list[FormulaAt] | None = None
-    ) -> None:
+    def __init__(self, place: str, limits: Limits, tally: Tally, lengths: list[int]) -> None:
         super().__init__(place, limits, tally)
-        self._formulas = formulas
         self._lengths = lengths
         self._watched: dict[str, str] = {}
         self._in_rows = False
@@ -213,8 +199,6 @@ class SheetScan(Scan):
             self._corners(attributes["ref"], "formula-range")
 
     def _end_formula(self) -> None:
-        if self._formulas is not None:
-            self._formulas.append(FormulaAt(self._row, self._column, "".join(self._text), self._shared))
         if self._shared is None:
             return
         if self._length:

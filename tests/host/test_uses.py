@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
+import attrs
 import openpyxl
 import pytest
+from hosts import save
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.linked import Target, link_formula, linked_to, read_target
 from sheetgen.book.template import Field
+from sheetgen.check.recalculate import recalculate
 from sheetgen.check.values import CellError
-from sheetgen.findings import Report
+from sheetgen.findings import Refused, Report
 from sheetgen.host.figures_left import with_figures
+from sheetgen.host.own_sheets import FormulaAt, formulas, worksheets
+from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell, restless
-from sheetgen.host.values import changed
-from sheetgen.reader.gate import inspect
+from sheetgen.host.values import cells_of, changed
 from sheetgen.reader.limits import HOST
-from sheetgen.reader.sheet_scan import FormulaAt
 
 BID = Bid(["Job_7_price_total", "waste"], ["Job 7 Price", "Price", "Bob's list"])
 
@@ -63,6 +67,7 @@ def test_another_formula_is_no_link(formula: str) -> None:
     assert linked_to(formula) is None
 
 
+MAIN = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 SHEET = (
     b'<x:worksheet xmlns:x="u"><x:sheetData><x:row r="1"><x:c r="A1" s="2"><x:f>waste</x:f><x:v>7</x:v></x:c>'
     b'<x:c r="A10" t="str"><x:f>waste</x:f><x:v>old</x:v></x:c><x:c r="B1"><x:f>A1</x:f><x:v>7</x:v></x:c>'
@@ -101,8 +106,44 @@ def test_a_figure_of_the_host_that_changes_is_found(tmp_path: Path) -> None:
         sheet["A1"], sheet["B1"], sheet["C1"], sheet["D1"] = number, "=A1*2", "=NOW()", "=B1+1"
         book.save(path := tmp_path / f"{name}.xlsx")
         paths.append(path)
-    formulas = inspect(paths[0], HOST, formulas=True).formulas
+    package = Package(paths[0])
+    found = formulas(package, worksheets(package, "xl/workbook.xml"), HOST)
+    now = {number: recalculate(path, "ironcalc", cells_of(found)) for number, path in enumerate(paths)}
 
-    assert [finding.place for finding in changed(*paths, formulas, (), "ironcalc")] == ["after.xlsx Sheet!B1", "after.xlsx Sheet!D1"]
-    assert changed(paths[0], paths[0], formulas, (), "ironcalc") == ()
-    assert changed(*paths, formulas, {Cell("Sheet", 1, 2)}, "ironcalc") == ()
+    def told(number: int, *free: Cell) -> list[str]:
+        return [finding.place for finding in changed(paths[0], "new.xlsx", now[number], found, free, "ironcalc")]
+
+    assert told(1) == ["new.xlsx Sheet!B1", "new.xlsx Sheet!D1"]
+    assert told(0) == []
+    assert told(1, Cell("Sheet", 1, 2)) == []
+
+
+ROW = '<row r="3"><c r="A3"><f>waste&amp;"&#10;"</f></c><c r="B3"><f t="shared" ref="B3:B4" si="7">A3*2</f><v>1</v></c></row>'
+SHARED = '<row r="4"><c r="B4"><f t="shared" si="7"/></c><c r="C4"><v>1</v></c></row>'
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda text: text, lambda text: re.sub(r' r="[A-Z]*[0-9]+"', "", text.replace("<row", "<row/><row/><row", 1)),
+        lambda text: text.replace("A3*2", "<![CDATA[A3*2]]>"), lambda text: re.sub(r"<(/?)(?=[a-z])", r"<\1x:", text).replace("xmlns=", "xmlns:x="),
+        lambda text: text.replace('<c r="B3">', "<c s='1' r='B3' >"),
+    ],
+    ids=["plain", "without addresses", "unusual text", "with a prefix", "other quotes"],
+)  # fmt: skip
+def test_formulas_are_found_however_they_are_written(change, tmp_path: Path) -> None:
+    sheet = change(f'<worksheet xmlns="{MAIN}"><sheetData>{ROW}{SHARED}</sheetData></worksheet>')
+    package = Package(save({"s.xml": sheet.encode()}, tmp_path / "s.zip"))
+    found = [FormulaAt(3, 1, 'waste&"\n"', None), FormulaAt(3, 2, "A3*2", "7"), FormulaAt(4, 2, "", "7")]
+    if "<row/>" in sheet:
+        found[2] = FormulaAt(4, 1, "", "7")
+
+    assert formulas(package, {"S": "s.xml"}, HOST) == {"S": found}
+
+
+def test_a_sheet_of_a_host_that_could_harm_is_refused(tmp_path: Path) -> None:
+    package = Package(save({"a.xml": b"<!DOCTYPE a><a/>", "b.xml": b"<a><c/><c/></a>"}, tmp_path / "s.zip"))
+    with pytest.raises(Refused, match="xml-doctype"):
+        formulas(package, {"A": "a.xml"}, HOST)
+    with pytest.raises(Refused, match="1 over 1"):
+        formulas(package, {"B": "b.xml"}, attrs.evolve(HOST, cells=1))

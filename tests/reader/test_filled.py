@@ -165,7 +165,7 @@ def test_same_names_are_named(demo_book: Path, tmp_path: Path) -> None:
 
 def test_numbers_as_people_type_them(demo_book: Path, tmp_path: Path) -> None:
     cell = _cell(demo_book, "costs.freight")
-    path = changed(demo_book, tmp_path, lambda book: book["Price"].__setitem__(cell, " $1,250.50 "))
+    path = changed(demo_book, tmp_path, lambda book: book["Other costs"].__setitem__(cell, " $1,250.50 "))
 
     filled = read_filled(path)
 
