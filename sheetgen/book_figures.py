@@ -47,7 +47,7 @@ def figures_of(book: Read) -> Figures:
 def _rows(book: Read) -> Iterator[tuple[str, list[Row]]]:
     values, job, plan = book.values, book.job, book.filled.compiled.plan
     common = {
-        "workbook": book.filled.path.name, "book_id": book.filled.stamp.book_id, "job_number": job.job.number,
+        "workbook": book.filled.name, "book_id": book.filled.stamp.book_id, "job_number": job.job.number,
         "job_name": job.job.name, "status": job.job.status, "finished": float(job.job.status in FINISHED),
     }  # fmt: skip
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import contextlib
 import datetime as dt
 import secrets
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import attrs
@@ -16,7 +16,7 @@ from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import Block
 from sheetgen.book.write import write
-from sheetgen.check.book import check_file
+from sheetgen.check.book import Checked, check_file
 from sheetgen.check.compare import Counts
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import contents_of
@@ -164,17 +164,35 @@ def hand_out(
     Refused
         The book does not pass, or cannot be written; the goal is as it was.
     """
+    return put_in_place(
+        out, lambda part: write(part, contents, stamp, author, picture), lambda part: check_file(part, contents, program)
+    )
+
+
+def put_in_place(out: Path, make: Callable[[Path], None], check: Callable[[Path], Checked]) -> Built:
+    """Make a workbook beside its goal, check it there, and only then move it into place.
+
+    Parameters
+    ----------
+    out : Path
+        The goal.
+    make, check : callable
+        Told where the workbook is made; the goal is replaced only where the check finds no error.
+
+    Raises
+    ------
+    Refused
+        The workbook does not pass, or cannot be written; the goal is as it was.
+    """
     if out.suffix.lower() != ".xlsx":
         raise Refused([Finding("output-name", Severity.ERROR, str(out), "is not named .xlsx", "end the name in .xlsx")])
     part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")
     report = Report()
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        write(part, contents, stamp, author, picture)
-        checked = check_file(part, contents, program)
+        make(part)
+        checked = check(part)
         report.extend(attrs.evolve(finding, place=finding.place.replace(part.name, out.name)) for finding in checked.findings)
-        if not checked.counts.compared:
-            report.error("compared-none", out.name, "no formula cell was compared", "tell the makers of sheetgen")
         if report.failed:
             raise Refused(report)
         part.replace(out)

@@ -6,16 +6,20 @@ from typing import Any
 
 import click
 
+from sheetgen.commands.add import add
 from sheetgen.commands.bid import bid
+from sheetgen.commands.carry import carry
 from sheetgen.commands.check import check
 from sheetgen.commands.demo import demo
 from sheetgen.commands.fields import fields
+from sheetgen.commands.log import log
 from sheetgen.commands.post import post
 from sheetgen.commands.proposal import proposal
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
+from sheetgen.commands.take_out import take_out
 from sheetgen.findings import Refused
-from sheetgen.terminal import FOUND, OURS, show_findings
+from sheetgen.terminal import FOUND, OURS, place_of, show_findings
 from sheetgen.version import __version__
 
 
@@ -31,7 +35,8 @@ class _Commands(click.Group):
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise
         except Exception as error:  # noqa: BLE001 - the last place at which a fault of ours can be named
-            click.echo(f"sheetgen itself failed: {type(error).__name__}: {error}", err=True)
+            # Not its text, which may hold what a person typed: the lines are meant to be sent to the makers.
+            click.echo(f"sheetgen itself failed: {type(error).__name__} in {place_of(error)}", err=True)
             click.echo(
                 "This is a fault of the program, not of your file. Please report it with the command that you gave.", err=True
             )
@@ -44,7 +49,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, check, demo, fields, post, proposal, rates, reconcile):
+for _command in (add, bid, carry, check, demo, fields, log, post, proposal, rates, reconcile, take_out):
     main.add_command(_command)
 
 if __name__ == "__main__":

@@ -101,3 +101,7 @@ class Refused(Exception):  # noqa: N818 - not a fault of ours: the user's input 
     def __init__(self, findings: Iterable[Finding]) -> None:
         self.findings = tuple(findings)
         super().__init__("; ".join(finding.line() for finding in self.findings))
+
+    def __reduce__(self) -> tuple[type[Refused], tuple[tuple[Finding, ...]]]:
+        """Let the findings go along to another process."""
+        return type(self), (self.findings,)

@@ -94,7 +94,7 @@ def read(
     ledger: Name | None = None,
     units: System | None = None,
     as_of: dt.date | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> Books:
     """Read filled bid books, or the jobs that were posted to a ledger, as data frames.
 
@@ -110,8 +110,8 @@ def read(
         Day after which nothing counts: not what was logged, billed or decided later, nor a job that was bid later. Of a
         ledger, what was posted later.
     processes : int
-        How many may read at once, where there are many books [count]. A script that asks for more than one must keep its
-        own work under ``if __name__ == "__main__":``.
+        How many workers may read at once, each file with limits of time and memory; with 0 the script reads by itself
+        [count]. A script that asks for workers must keep its own work under ``if __name__ == "__main__":``.
 
     Returns
     -------

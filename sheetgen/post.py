@@ -9,7 +9,7 @@ import attrs
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
-from sheetgen.book_figures import figures_of
+from sheetgen.book_figures import Read, figures_of
 from sheetgen.changes import changes
 from sheetgen.content import Difference, content_of, differences
 from sheetgen.engine.lists import FINISHED
@@ -17,7 +17,7 @@ from sheetgen.figures import ENGINE, TABLES, Figures
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.ledger import Ledger, Posting, Revision, reading, writing
 from sheetgen.pool import in_order
-from sheetgen.reconcile import take
+from sheetgen.reconcile import Taken, left_out, take
 from sheetgen.units import SYSTEMS
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMAND: Final = "post"
+_LEFT_OUT: Final = "was not read: its job was not posted"
 
 
 @attrs.frozen
@@ -40,12 +41,15 @@ class Told:
         Of its book.
     name, status : str or None
         Of the job.
+    prefix : str
+        Before the sheets of its book, where that stands in a person's own workbook.
     """
 
     posting: Posting
     stamp: Stamp
     name: str | None
     status: str | None
+    prefix: str = ""
 
     @property
     def closed(self) -> bool:
@@ -90,7 +94,7 @@ def post(
     day: dt.date,
     amend: str = "",
     each: Callable[[Path], None] | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> tuple[list[Outcome], tuple[Finding, ...]]:
     """Post the closed jobs of filled books, all in one transaction.
 
@@ -108,7 +112,7 @@ def post(
     each : callable, optional
         Told each path once its book is read.
     processes : int
-        How many may read at once, where there are many books [count].
+        How many workers may read at once; with 0 this process reads by itself [count].
 
     Returns
     -------
@@ -124,14 +128,16 @@ def post(
     """
     report = Report()
     told: dict[int, Told] = {}
-    outcomes = [Outcome(str(path)) for path in paths]
-    for place, (path, (job, findings)) in enumerate(zip(paths, in_order(_told, paths, processes), strict=True)):
-        report.extend(findings)
-        if job is not None:
-            told[place] = job
+    outcomes: list[Outcome] = []
+    for path, jobs in zip(paths, in_order(_told, paths, processes, _lost), strict=True):
+        for job, findings in jobs:
+            report.extend(findings)
+            if job is not None:
+                told[len(outcomes)] = job
+            outcomes.append(Outcome(str(path)))
         if each is not None:
             each(path)
-    told = _agreeing(told, paths, report)
+    told = _agreeing(told, outcomes, report)
     # A job that is not closed is looked up too, for it may have been posted before; for that alone no ledger is made.
     if any(job.closed for job in told.values()) or (told and ledger.exists()):
         _note_new(ledger, report)
@@ -156,15 +162,22 @@ def _note_open(job: Told, report: Report) -> None:
     report.look("job-open", job.posting.workbook, what, "post it when it is done")
 
 
-def _told(path: Path) -> tuple[Told | None, tuple[Finding, ...]]:
-    """Return the job of a book, and what was found; no job where it cannot be posted for want of something."""
-    book, findings = take(path, lambda read: read, "was not read: its job was not posted")
+def _lost(path: Path, finding: Finding) -> Taken[Told]:
+    return [(None, (finding, left_out(path.name, _LEFT_OUT)))]
+
+
+def _told(path: Path) -> Taken[Told]:
+    """Return the job of each book in a file, and what was found; no job where it cannot be posted for want of something."""
+    return [_job(book, findings) for book, findings in take(path, lambda read: read, _LEFT_OUT)]
+
+
+def _job(book: Read | None, findings: tuple[Finding, ...]) -> tuple[Told | None, tuple[Finding, ...]]:
     if book is None:
         return None, findings
-    name, heading, stamp = book.filled.path.name, book.job.job, book.filled.stamp
+    name, heading, stamp = book.filled.name, book.job.job, book.filled.stamp
     tables = figures_of(book).tables if heading.status in FINISHED else {}
     posting = Posting(stamp.book_id, heading.number or "", name, stamp.system, content_of(book.filled), tables)
-    job = Told(posting, stamp, heading.name, heading.status)
+    job = Told(posting, stamp, heading.name, heading.status, book.filled.prefix)
     if heading.number is not None:
         return job, findings
     report = Report(findings)
@@ -176,7 +189,7 @@ def _told(path: Path) -> tuple[Told | None, tuple[Finding, ...]]:
     return None, tuple(report)
 
 
-def _agreeing(told: dict[int, Told], paths: Sequence[Path], report: Report) -> dict[int, Told]:
+def _agreeing(told: dict[int, Told], outcomes: Sequence[Outcome], report: Report) -> dict[int, Told]:
     """Leave out the books of one run that tell a closed job otherwise: which is right is not for a program to say."""
     books: dict[tuple[str, str], list[int]] = collections.defaultdict(list)
     for place, job in told.items():
@@ -185,12 +198,12 @@ def _agreeing(told: dict[int, Told], paths: Sequence[Path], report: Report) -> d
     for place, job in told.items():
         mine = job.posting
         same = books[mine.book_id, mine.number]
-        others = [str(paths[one]) for one in same if told[one].posting.fingerprint != mine.fingerprint]
+        others = [outcomes[one].book for one in same if told[one].posting.fingerprint != mine.fingerprint]
         if not others or not any(told[one].closed for one in same):
             agreeing[place] = job
             continue
         what = f"tells job {mine.number} otherwise than {', '.join(others)} with the same id; none of these was posted"
-        report.error("job-twice", str(paths[place]), what, "leave out what is wrong, or give each job its own number")
+        report.error("job-twice", outcomes[place].book, what, "leave out what is wrong, or give each job its own number")
     return agreeing
 
 
@@ -218,7 +231,7 @@ class _Clerk:
         if held.fingerprint == job.fingerprint:
             self._name_other_figures(job, held)
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
-        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows).plan
+        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows, prefix=told.prefix).plan
         outcome = attrs.evolve(outcome, changes=tuple(differences(held.posting.content, job.content, plan)))
         if self._amend:
             return attrs.evolve(outcome, became="amended", revision=self._post(job, self._amend), posted_on=self._day)

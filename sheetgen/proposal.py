@@ -10,6 +10,7 @@ from typing import Final
 
 import attrs
 
+from sheetgen.book.compile import compiled
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.page import write_page
 from sheetgen.book.plan import Address
@@ -77,7 +78,9 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     if out.suffix.lower() != ".xlsx":
         raise Refused([Finding("output-name", Severity.ERROR, str(out), "is not named .xlsx", "end the name in .xlsx")])
     read, noted = read_book(book)
-    contents = contents_of(read.filled.compiled, read.job)
+    stamp = read.filled.stamp
+    # The page is not called by what stands before the sheets of a bid in a person's own workbook.
+    contents = contents_of(compiled(stamp.kind, stamp.system, stamp.rows, stamp.version), read.job)
     sheet = contents.plan.book.sheet(SHEET)
     # A fixed price alone does not make a bid: the work behind it must be known too.
     if None in (read.values.scalar("contract.total"), read.values.scalar("price.net", "accepted")):
@@ -86,7 +89,7 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     report = Report()
     report.extend(noted)
     if picture is None:
-        picture = picture_in(read.filled.raw, contents.plan)
+        picture = picture_in(read.filled.raw, read.filled.compiled.plan)
     part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")
     goal = out.with_suffix(".pdf") if pdf else None
     try:

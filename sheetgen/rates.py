@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Final
 
 import attrs
 
+from sheetgen.beyond import beyond_bounds
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.validate import bounds
 from sheetgen.build import Built, check_rows, hand_out, new_id, too_many
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import attribute, contents_of, job_of
@@ -63,28 +62,11 @@ class Rates:
         if system == self.job.system:
             return self
         job, made = convert_job(self.job, system), compiled("rates", system, self.rows)
-        if beyond := _beyond_bounds(job, made, self.path.name):
+        if beyond := beyond_bounds(job, made, self.path.name):
             raise Refused(beyond)
         what = f"is in {self.job.system} units; its rates were converted to {system} for this book"
         note = Finding("rates-units", Severity.LOOK, self.path.name, what, "look the rates over: converted figures are seldom round")
         return attrs.evolve(self, job=job, made=made, findings=(*self.findings, note))
-
-
-def _beyond_bounds(job: Job, made: Compiled, name: str) -> list[Finding]:
-    """Return a finding for each number that a book in the units of the job does not take."""
-    found = []
-    for block, field in made.plan.entered():
-        held = getattr(job, block.name)
-        least, most = bounds(field, made.plan)
-        spot = made.plan.spot(block.name, field.name)
-        for number, record in enumerate(held if isinstance(held, tuple) else (held,)):
-            value = getattr(record, attribute(field.name))
-            if field.unit == "clock" or not isinstance(value, float) or value == math.inf or least <= value <= most:
-                continue
-            what = f"'{field.label}' is {value:.7g} in {job.system} units, but {least:g} to {most:g} is allowed there"
-            place = f"{name} {spot.cell(number).a1}"
-            found.append(Finding("input-bounds", Severity.ERROR, place, what, "make the book in the units of the rate book"))
-    return found
 
 
 def only_rates(job: Job, made: Compiled) -> Job:

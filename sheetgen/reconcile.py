@@ -15,8 +15,7 @@ from sheetgen.engine.lists import FINISHED
 from sheetgen.figures import ENGINE, TABLES, UNREAD, Figures, Row, in_units
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.pool import in_order
-from sheetgen.reader.filled import Filled, read_filled
-from sheetgen.sources import kind_of
+from sheetgen.reader.filled import Filled, read_each, read_filled
 from sheetgen.units import System
 
 if TYPE_CHECKING:
@@ -25,10 +24,13 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 Used = TypeVar("Used")
+# What became of each book in a file, None where it is left out; and what was found in it.
+Taken = list[tuple[Used | None, tuple[Finding, ...]]]
 # Code of the finding that a book was not read.
 LEFT_OUT: Final = "book-left-out"
 # Books of ours that hold no job, by kind.
 _JOBLESS: Final = {"cost": "cost book", "rates": "rate book"}
+_LEFT_OUT: Final = "was not read: its figures are not in the tables"
 
 
 @attrs.frozen
@@ -65,34 +67,31 @@ class Comparison:
 
 
 def read_book(path: Path) -> tuple[Read, tuple[Finding, ...]]:
-    """Read one filled book and compute its figures anew.
+    """Read the one filled bid book of a file and compute its figures anew.
 
     Raises
     ------
     Refused
-        The book cannot be read, or an input in it cannot.
+        There is none, there are several, or an input in it cannot be read.
     """
-    filled, job = _read(path)
-    return _figured(filled, job), filled.findings
-
-
-def _read_as_of(path: Path, as_of: dt.date | None) -> tuple[Read | None, tuple[Finding, ...]]:
-    """Read one filled book as it stood on a day; None where its job was bid after that day."""
-    filled, job = _read(path)
-    if as_of is None:
-        return _figured(filled, job), filled.findings
-    then, later = job_as_of(job, as_of, path.name)
-    return None if then is None else _figured(filled, then), (*filled.findings, *later)
-
-
-def _read(path: Path) -> tuple[Filled, Job]:
     filled = read_filled(path)
+    return _figured(filled, job_in(filled)), filled.findings
+
+
+def job_in(filled: Filled) -> Job:
+    """Return what was typed into a bid book.
+
+    Raises
+    ------
+    Refused
+        It is a book of another kind, or an input in it cannot be read.
+    """
     if filled.stamp.kind != "bid":
         what = f"is a book of kind '{filled.stamp.kind}'"
-        raise Refused([Finding("stamp-kind", Severity.ERROR, filled.path.name, what, "give filled bid books")])
+        raise Refused([Finding("stamp-kind", Severity.ERROR, filled.name, what, "give filled bid books")])
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
-    return filled, job_of(filled.entries, filled.stamp.system)
+    return job_of(filled.entries, filled.stamp.system)
 
 
 def _figured(filled: Filled, job: Job) -> Read:
@@ -105,7 +104,7 @@ def reconcile(
     system: System | None = None,
     as_of: dt.date | None = None,
     each: Callable[[Path], None] | None = None,
-    processes: int = 1,
+    processes: int = 0,
 ) -> Comparison:
     """Compare estimate and actual over filled books.
 
@@ -120,7 +119,7 @@ def reconcile(
     each : callable, optional
         Told each path once its book is done.
     processes : int
-        How many may read at once, where there are many books [count].
+        How many workers may read at once; with 0 this process reads by itself [count].
 
     Returns
     -------
@@ -130,54 +129,69 @@ def reconcile(
 
     def taken() -> Iterator[tuple[Figures | None, tuple[Finding, ...]]]:
         read = functools.partial(_taken, as_of=as_of)
-        for path, answer in zip(paths, in_order(read, paths, processes), strict=True):
-            yield answer
+        for path, answer in zip(paths, in_order(read, paths, processes, _lost), strict=True):
+            yield from answer
             if each is not None:
                 each(path)
 
     return compare(taken(), system=system, as_of=as_of)
 
 
-def _taken(path: Path, as_of: dt.date | None) -> tuple[Figures | None, tuple[Finding, ...]]:
-    """Return the figures of a book and what was found in it; no figures where it is left out."""
-    return take(path, figures_of, "was not read: its figures are not in the tables", as_of)
+def _taken(path: Path, as_of: dt.date | None) -> Taken[Figures]:
+    """Return the figures of each book in a file and what was found in it; no figures where it is left out."""
+    return take(path, figures_of, _LEFT_OUT, as_of)
 
 
-def take(
-    path: Path, use: Callable[[Read], Used], left_out: str, as_of: dt.date | None = None
-) -> tuple[Used | None, tuple[Finding, ...]]:
-    """Read one of many books, of which a bad one does not stop the others.
+def _lost(path: Path, finding: Finding) -> Taken[Figures]:
+    return [(None, (finding, left_out(path.name, _LEFT_OUT)))]
+
+
+def left_out(name: str, what: str) -> Finding:
+    """Return the finding for one of many books that is not used."""
+    return Finding(LEFT_OUT, Severity.ERROR, name, what, "mend it and run again")
+
+
+def take(path: Path, use: Callable[[Read], Used], without: str, as_of: dt.date | None = None) -> Taken[Used]:
+    """Read one of many files, of which a bad one does not stop the others.
 
     Parameters
     ----------
     path : Path
-        The book.
+        The file: a book, or a person's own workbook in which one or several stand.
     use : callable
-        Told the book; returns what is wanted of it.
-    left_out : str
-        What it means that the book cannot be read.
+        Told a book; returns what is wanted of it.
+    without : str
+        What it means that a book cannot be read.
     as_of : datetime.date, optional
         Day after which nothing counts.
 
     Returns
     -------
-    used : object or None
-        What `use` returned, None where the book is left out.
-    findings : tuple of Finding
-        What was found in it, or why it is left out.
+    list of tuple
+        For each book what `use` returned, None where it is left out; and what was found in it, or why it is left out.
     """
-    report = Report()
     try:
-        book, findings = _read_as_of(path, as_of)
+        books = read_each(path)
     except Refused as refused:
-        kind = kind_of(path) if {finding.code for finding in refused.findings} == {"stamp-kind"} else ""
-        if kind in _JOBLESS:
-            report.note("book-other", path.name, f"is a {_JOBLESS[kind]}: it holds no job of its own and was passed over")
-        else:
-            report.extend(refused.findings)
-            report.error(LEFT_OUT, path.name, left_out, "mend it and run again")
-        return None, tuple(report)
-    return None if book is None else use(book), findings
+        return [(None, (*refused.findings, left_out(path.name, without)))]
+    return [_take(filled, use, without, as_of) for filled in books]
+
+
+def _take(
+    filled: Filled, use: Callable[[Read], Used], without: str, as_of: dt.date | None
+) -> tuple[Used | None, tuple[Finding, ...]]:
+    jobless = _JOBLESS.get(filled.stamp.kind)
+    if jobless is not None:
+        what = f"is a {jobless}: it holds no job of its own and was passed over"
+        return None, (Finding("book-other", Severity.NOTE, filled.name, what),)
+    try:
+        job = job_in(filled)
+        if as_of is None:
+            return use(_figured(filled, job)), filled.findings
+        then, later = job_as_of(job, as_of, filled.name)
+        return None if then is None else use(_figured(filled, then)), (*filled.findings, *later)
+    except Refused as refused:
+        return None, (*refused.findings, left_out(filled.name, without))
 
 
 def compare(

@@ -12,6 +12,7 @@ import attrs
 from sheetgen import units
 from sheetgen.book.compile import Compiled
 from sheetgen.build import Built, build_bid, picture_in
+from sheetgen.carry import no_longer_linked
 from sheetgen.check.meet import attribute, figures
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job
@@ -125,7 +126,7 @@ def reprice(open_bid: Path, rates: Rates, out: Path, *, made_on: dt.date, rows: 
     made = read.filled.compiled
     before, after = (figures(one, made.plan) for one in (read.job, job))
     moved = tuple(_moved(made, (read.job, before), (job, after)))
-    findings = [*noted, *rates.findings, *lost, *built.findings]
+    findings = [*noted, *no_longer_linked(read.filled, out.name), *rates.findings, *lost, *built.findings]
     if before.scalar("compare.finished") == 1.0:
         what = "is done or closed: a new estimate changes what its actual figures are compared with"
         findings.append(Finding("reprice-finished", Severity.LOOK, open_bid.name, what, "keep the old book for the comparison"))

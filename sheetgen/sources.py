@@ -1,7 +1,9 @@
-"""Which workbooks are to be read: files and folders as a person names them."""
+"""Which workbooks are to be read: files, folders and patterns as a person names them."""
 
 from __future__ import annotations
 
+import glob
+from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from sheetgen.findings import Finding, Refused, Severity
@@ -10,35 +12,62 @@ from sheetgen.reader.stamped import read_stamp
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
-    from pathlib import Path
 
+_PATTERN: Final = "*?["
 _WORKBOOKS: Final = frozenset({".xlsx", ".xlsm", ".xlsb", ".xls", ".ods"})
 
 
 def workbooks(paths: Iterable[Path]) -> list[Path]:
     """Return the files named, and the workbooks of the folders named, in order, each once.
 
+    A name with ``*``, ``?`` or ``[`` that no file has is a pattern, as a shell would resolve it; ``**`` goes through folders
+    within folders. So a pattern works in quotes, and where the shell leaves it to the program.
+
     Raises
     ------
     Refused
-        A folder holds no workbook.
+        A folder holds no workbook, or nothing matches a pattern.
     """
     found: dict[Path, Path] = {}
     for path in paths:
-        if not path.is_dir():
-            found.setdefault(path.resolve(), path)
-            continue
-        # Workbooks of other formats are kept, so that the reader names them instead of their being passed over.
-        inside = sorted(
-            one for one in path.iterdir() if one.suffix.lower() in _WORKBOOKS and not one.name.startswith((".", "~$"))
-        )
-        if not inside:
-            raise Refused(
-                [Finding("folder-empty", Severity.ERROR, str(path), "holds no .xlsx workbook", "name another folder")]
-            )
+        if path.is_dir():
+            inside = _of_folder(path)
+        elif any(letter in str(path) for letter in _PATTERN) and not path.exists():
+            inside = _matching(path)
+        else:
+            inside = [path]
         for one in inside:
             found.setdefault(one.resolve(), one)
     return list(found.values())
+
+
+def _of_folder(folder: Path) -> list[Path]:
+    try:
+        inside = sorted(filter(_is_workbook, folder.iterdir()))
+    except OSError as error:
+        what = f"cannot be opened: {error.strerror or error}"
+        raise Refused([Finding("folder-unreadable", Severity.ERROR, str(folder), what, "check your rights")]) from error
+    if not inside:
+        raise Refused([Finding("folder-empty", Severity.ERROR, str(folder), "holds no .xlsx workbook", "name another folder")])
+    return inside
+
+
+def _matching(pattern: Path) -> list[Path]:
+    matches = map(Path, sorted(glob.glob(str(pattern), recursive=True)))  # noqa: PTH207 - pathlib takes no pattern from the root
+    inside = [one for match in matches for one in ((match,) if match.is_file() else filter(_is_workbook, match.iterdir()))]
+    inside = [one for one in inside if _is_workbook(one)]
+    if not inside:
+        what = "no workbook matches the pattern"
+        raise Refused([Finding("pattern-empty", Severity.ERROR, str(pattern), what, "check the name, or name a folder")])
+    return inside
+
+
+def _is_workbook(path: Path) -> bool:
+    """Return whether a file is a workbook by its name.
+
+    Workbooks of other formats are kept, so that the reader names them instead of their being passed over.
+    """
+    return path.suffix.lower() in _WORKBOOKS and not path.name.startswith((".", "~$"))
 
 
 def sources(paths: Iterable[Path], out: Path | None = None) -> list[Path]:

@@ -6,6 +6,8 @@ import contextlib
 import datetime as dt
 import json
 import sys
+import traceback
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import click
@@ -23,6 +25,14 @@ _WORTH_SHOWING: Final = 5
 def plain(text: str) -> str:
     """Return a text without control characters: what a person typed must not steer a terminal."""
     return "".join(letter if letter.isprintable() or letter == "\n" else "�" for letter in text)
+
+
+def place_of(error: BaseException) -> str:
+    """Return the file and line of the program in which an error arose, in this process or in a worker."""
+    if notes := getattr(error, "__notes__", ()):
+        return str(notes[0])
+    frames = traceback.extract_tb(error.__traceback__)
+    return f"{Path(frames[-1].filename).name} line {frames[-1].lineno}" if frames else "an unknown place"
 
 
 def show_findings(findings: Iterable[Finding], *, as_json: bool = False) -> None:

@@ -223,6 +223,31 @@ def convert(value: float, expression: str, source: System, target: System) -> fl
     return value * factor + offset
 
 
+def fits(expression: str, other: str) -> bool:
+    """Return whether two unit expressions measure the same kind of thing, so that one can be turned into the other."""
+    return bool(unit(expression, "us").dimensionality == unit(other, "us").dimensionality)
+
+
+def between(value: float, source: str, target: str, system: System) -> float:
+    """Turn a number in one unit expression into another one that fits, within one system.
+
+    Parameters
+    ----------
+    value : float
+        The number [unit of the source].
+    source, target : str
+        Unit expressions.
+    system : {'us', 'metric'}
+        Whose display units.
+
+    Returns
+    -------
+    float
+        The number [unit of the target].
+    """
+    return float(registry().Quantity(value, unit(source, system)).to(unit(target, system)).magnitude)
+
+
 _NUMBER = r"(?:\d+(?:\.\d+)?(?:\s+\d+\s*/\s*\d+)?|\d+\s*/\s*\d+|\.\d+)"
 _TYPED = re.compile(
     rf"^\s*(?:(?P<feet>{_NUMBER})\s*(?:'|ft\b|feet\b|foot\b)\s*(?:-\s*(?=[\d.]))?)?"  # 12'-6": the dash joins

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "post", "rates", "reconcile")
+COMMANDS = ("add", "bid", "carry", "check", "demo", "fields", "log", "post", "proposal", "rates", "reconcile", "take-out")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -93,8 +93,8 @@ def test_the_version_is_that_of_the_package() -> None:
 
 
 def test_the_readme_shows_commands_and_options_that_exist() -> None:
-    shown = re.findall(r"`sheetgen (\w+)([^`\n]*)`", README)
-    assert {command for command, _ in shown} >= {"bid", "check", "reconcile", "fields", "post"}
+    shown = re.findall(r"`sheetgen ([\w-]+)([^`\n]*)`", README)
+    assert {command for command, _ in shown} >= {"add", "bid", "check", "reconcile", "fields", "post", "take-out"}
 
     for command, rest in shown:
         known = {name for parameter in main.commands[command].params for name in parameter.opts}
@@ -111,12 +111,12 @@ def test_help_does_not_wait_for_the_heavy_parts() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [
-        ["bid"], ["check"], ["reconcile"], ["fields"], ["post"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
+        ["bid"], ["carry", "x.xlsx"], ["log", "x.xlsx", "--hours", "x.csv"], ["log", "x.xlsx", "--out", "y.xlsx"], ["check"], ["reconcile"], ["fields"], ["post"], ["bids", "x.xlsx"], ["bid", "x.xlsx", "--unit", "us"],
         ["bid", "x.xlsx", "--units", "imperial"], ["bid", "x.xlsx", "--date", "31.5.2026"], ["bid", "x.xlsx", "--rows", "areas"],
         ["bid", "x.xlsx", "--rows", "areas=many"], ["bid", "x.xlsx", "--rows", "areas=-1"],
         ["check", "x.xlsx", "--recalculate", "by-hand"], ["reconcile", "x.xlsx", "--units", "imperial"], ["fields", "a", "b"],
         ["reconcile", "--since-last"], ["reconcile", "x.xlsx", "--ledger", "ledger.sqlite"], ["post", "x.xlsx", "--amend", " "],
-        ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
+        ["add", "x.xlsx"], ["take-out", "x.xlsx"], ["rates"], ["rates", "x.xlsx", "--compare", "a.xlsx", "b.xlsx"],
     ],
 )  # fmt: skip
 def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
@@ -132,22 +132,31 @@ def test_a_wrong_command_line_is_usage(arguments: list[str]) -> None:
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    from sheetgen import demo, rates
+    from sheetgen import carry, demo, log, proposal, rates
     from sheetgen import post as posting
+    from sheetgen.host import add, take_out
     from sheetgen.reader import listing
 
     def fault(*_: object, **__: object) -> None:
         raise KeyError("a table that is not there")
 
     monkeypatch.setattr(build, "build_bid", fault)
+    monkeypatch.setattr(carry, "carry", fault)
+    monkeypatch.setattr(log, "log", fault)
     monkeypatch.setattr(rates, "build_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
     monkeypatch.setattr(posting, "post", fault)
     monkeypatch.setattr(listing, "listing", fault)
     monkeypatch.setattr(demo, "run", fault)
+    monkeypatch.setattr(add, "add", fault)
+    monkeypatch.setattr(take_out, "take_out", fault)
+    monkeypatch.setattr(proposal, "make_proposal", fault)
 
-    result = run(command, *([] if command == "demo" else [tmp_path / "x.xlsx"]))
+    out = ["--out", tmp_path / "y.xlsx"] if command in {"add", "carry", "log", "proposal", "take-out"} else []
+    more = {"demo": [], "log": [tmp_path / "x.xlsx", "--hours", tmp_path / "x.csv"]}
+
+    result = run(command, *more.get(command, [tmp_path / "x.xlsx"]), *out)
 
     assert result.exit_code == 3
     assert "sheetgen itself failed: KeyError" in result.stderr

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import os
 import shutil
 import subprocess
 import sys
@@ -375,29 +374,6 @@ def test_workers_give_what_one_process_gives(many: list[Path]) -> None:
     assert shared == alone
     assert shared.books == len(many) - 1
     assert told == many
-
-
-def test_few_books_are_read_without_workers(books: dict[str, Path], monkeypatch: pytest.MonkeyPatch) -> None:
-    """Starting a worker takes longer than reading a few books."""
-    monkeypatch.setattr(pool, "ProcessPoolExecutor", None)
-    monkeypatch.setattr(pool, "FEW", 3)
-
-    assert reconcile([books["done"], books["metric"]], processes=2).books == 2
-    with pytest.raises(TypeError):
-        reconcile([books["done"], books["metric"], books["running"]], processes=2)
-
-
-def _end_at_the_seventh(number: int) -> int:
-    if number == 7:
-        os._exit(9)
-    return number
-
-
-def test_a_worker_that_is_ended_is_a_finding_and_not_a_hang() -> None:
-    with pytest.raises(Refused) as caught:
-        list(pool.in_order(_end_at_the_seventh, range(pool.FEW), 2))
-
-    assert [finding.code for finding in caught.value.findings] == ["worker-ended"]
 
 
 def test_workers_do_not_outlive_a_run_that_is_killed(many: list[Path]) -> None:

@@ -11,7 +11,7 @@ from sheetgen.book import scales
 from sheetgen.book.defined import names_twice
 from sheetgen.book.formula import Compiler
 from sheetgen.book.functions import SHOWN
-from sheetgen.book.load import load, template_folder
+from sheetgen.book.load import load, template_folder, template_versions
 from sheetgen.book.measure import Factors
 from sheetgen.book.names import Context, Pieces
 from sheetgen.book.parse import FormulaError, Name, Node, calls_in, parse
@@ -153,16 +153,26 @@ def compile_plan(plan: Plan) -> Compiled:
 
 
 @functools.cache
-def shipped(kind: str) -> Book:
-    """Return the template of one kind of book as it is shipped, read once."""
-    return load(template_folder(kind))
+def shipped(kind: str, version: str = "") -> Book:
+    """Return the template of one kind of book, read once: the present one unless a version is named.
+
+    Raises
+    ------
+    KeyError
+        There is no such version.
+    """
+    return load(template_versions(kind)[version] if version else template_folder(kind))
 
 
 @functools.cache
-def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...]) -> Compiled:
-    return compile_plan(Plan(shipped(kind), system, dict(rows)))
+def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str, prefix: str) -> Compiled:
+    return compile_plan(Plan(shipped(kind, version), system, dict(rows), prefix))
 
 
-def compiled(kind: str, system: System, rows: Mapping[str, int] | None = None) -> Compiled:
-    """Return the compiled template of one kind of book, made once per units and row counts."""
-    return _compiled(kind, system, tuple(sorted((rows or {}).items())))
+def compiled(
+    kind: str, system: System, rows: Mapping[str, int] | None = None, version: str = "", prefix: str = ""
+) -> Compiled:
+    """Return the compiled template of one kind of book, made once per units, row counts, version and prefix."""
+    # The present version has one entry, whether it is named or not.
+    named = "" if version and version == shipped(kind).version else version
+    return _compiled(kind, system, tuple(sorted((rows or {}).items())), named, prefix)

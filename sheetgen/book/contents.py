@@ -9,6 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from sheetgen.book.compile import Compiled
+from sheetgen.book.linked import Target
 from sheetgen.book.names import Context
 from sheetgen.book.parse import Call, FormulaError, Name, Node, Number, Pair, Text
 from sheetgen.book.plan import Place
@@ -35,6 +36,10 @@ class Contents:
         Returns what was entered at a place: number, text, date, code of a list, or None.
     computed : callable
         Returns the engine's value of a formula at a place, in the units of the book; None where it is missing.
+    links : mapping of Place to Target, optional
+        Inputs that are taken from another cell of the workbook.
+    tells_links : bool
+        Whether Start tells the look of linked inputs although none is linked: once it did, it goes on.
 
     Raises
     ------
@@ -43,12 +48,15 @@ class Contents:
     """
 
     def __init__(
-        self, compiled: Compiled, entered: Callable[[Place], Any], computed: Callable[[Place], Any]
-    ) -> None:
+        self, compiled: Compiled, entered: Callable[[Place], Any], computed: Callable[[Place], Any],
+        links: Mapping[Place, Target] | None = None, *, tells_links: bool = False,
+    ) -> None:  # fmt: skip
         self.compiled = compiled
         self.plan = compiled.plan
         self._entered = entered
         self._computed = computed
+        self.links = links or {}
+        self.tells_links = tells_links or bool(links)
 
     def entered(self, field: Field, place: Place) -> Value:
         """Return what an input cell holds: the word of a choice, the serial number of a date."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from sheetgen.book.plan import Plan
+from sheetgen.book.contents import Contents
 from sheetgen.book.style import Styles
 
 
 def write(
-    worksheet: Any, styles: Styles, plan: Plan, row: int, run: Callable[[Any, int, int, str, Any], None]
+    worksheet: Any, styles: Styles, contents: Contents, row: int, run: Callable[[Any, int, int, str, Any], None]
 ) -> int:
     """Write list of sheets, legend and cautions from a row on.
 
@@ -20,8 +20,8 @@ def write(
         Start.
     styles : Styles
         Formats of the workbook.
-    plan : Plan
-        Plan of the book.
+    contents : Contents
+        What stands in the cells; the look of linked inputs is told only where there are some.
     row : int
         0-based first free row [count].
     run : callable
@@ -32,6 +32,7 @@ def write(
     int
         0-based last row written [count].
     """
+    plan = contents.plan
     words = plan.book.words
     worksheet.write_string(row, 0, words["sheets"], styles.part)
     for sheet in plan.book.sheets:
@@ -43,6 +44,7 @@ def write(
     worksheet.write_string(row, 0, words["legend"], styles.part)
     looks = (
         ("legend_input", styles.entered("@")),
+        *((("legend_linked", styles.entered("@", linked=True)),) if contents.tells_links else ()),
         ("legend_formula", styles.computed("@")),
         ("legend_show", styles.get(italic=True, border=1, border_color="#B9C0C6", num_format="@")),
         ("legend_constant", styles.constant("@")),

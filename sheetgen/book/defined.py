@@ -11,7 +11,7 @@ from sheetgen.book.template import SCENARIOS, SHOWN_SCENARIOS
 
 def defined_names(plan: Plan) -> dict[str, tuple[Address, Address]]:
     """Return the first and last cell of each name."""
-    return {name: (first, last) for name, first, last in _named(plan)}
+    return {plan.defined(name): (first, last) for name, first, last in _named(plan)}
 
 
 def names_twice(plan: Plan) -> list[str]:

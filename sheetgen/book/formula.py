@@ -14,7 +14,7 @@ from sheetgen.book.branches import Branches
 from sheetgen.book.code import Code, flat, joined, listed, merge, nested
 from sheetgen.book.functions import MOST_COMPILED, MOST_NESTED
 from sheetgen.book.measure import ANY, TEXT, Measure
-from sheetgen.book.names import Pieces, Reference
+from sheetgen.book.names import Pieces, Reference, without_prefix
 from sheetgen.book.parse import FormulaError, Name, Negative, Node, Number, Pair, Text
 from sheetgen.book.showing import showable
 
@@ -38,6 +38,8 @@ class Compiler(Branches):
             showable(tree)
         code = self.root(tree, measure.of_unit(self.context.field.unit, self.system))
         text = "".join(piece if isinstance(piece, str) else piece.text(0) for piece in code.pieces)
+        # A prefix, which a book has in a person's own workbook, makes no formula harder to read.
+        text = without_prefix(text, self.context.plan.prefix)
         size, deep = len(text), nested(text)
         if size > MOST_COMPILED:
             raise FormulaError(

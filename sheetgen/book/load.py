@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -35,11 +36,31 @@ _NAME = re.compile(r"^[a-z][a-z0-9_]*$")
 _CELL_LIKE = re.compile(r"^(?:[A-Za-z]{1,3}\d+|[RrCc]\d*)$")
 
 
-def template_folder(kind: str) -> Path:
-    """Return the folder that holds the templates of one kind of book (as shipped)."""
-    shipped = Path(str(resources.files("sheetgen"))) / "templates" / kind
-    beside = Path(__file__).resolve().parents[2] / "templates" / kind
+def templates() -> Path:
+    """Return the folder of all templates, as shipped."""
+    shipped = Path(str(resources.files("sheetgen"))) / "templates"
+    beside = Path(__file__).resolve().parents[2] / "templates"
     return shipped if shipped.is_dir() else beside
+
+
+def template_folder(kind: str) -> Path:
+    """Return the folder that holds the present templates of one kind of book."""
+    return templates() / kind
+
+
+def template_versions(kind: str) -> dict[str, Path]:
+    """Return the folder of each template version of one kind of book, from the first to the present one.
+
+    Notes
+    -----
+    A version that is no longer the present one stands under ``templates/released``, in a folder for each release with the
+    books of all kinds beside each other, for they take blocks from each other.
+    """
+    found = {}
+    for folder in (*sorted(templates().glob(f"released/*/{kind}")), template_folder(kind)):
+        with contextlib.suppress(OSError, tomllib.TOMLDecodeError):  # the loader says what is wrong with a template
+            found[str(tomllib.loads((folder / "book.toml").read_text(encoding="utf-8")).get("version", ""))] = folder
+    return dict(sorted(found.items(), key=lambda item: (len(item[0]), item[0])))
 
 
 def load(folder: Path) -> Book:
@@ -114,6 +135,7 @@ class _Loader:
             words=words,
             sheets=tuple(sheet for sheet in sheets if sheet is not None),
             blocks=self.blocks,
+            renamed=top.get("renamed", {}),
         )
 
     def _read(self, path: Path) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 import attrs
@@ -75,6 +76,13 @@ def quoted(sheet: str, own: str) -> str:
         return f"{sheet}!"
     doubled = sheet.replace("'", "''")
     return f"'{doubled}'!"
+
+
+def without_prefix(formula: str, prefix: str) -> str:
+    """Return a formula as it is in a book of its own, where no prefix stands before the sheets."""
+    if not prefix:
+        return formula
+    return re.sub(rf"'{re.escape(prefix)}([^']+)'!|\b{re.escape(prefix)}(\w+)!", lambda found: quoted(found[1] or found[2], ""), formula)
 
 
 @attrs.frozen

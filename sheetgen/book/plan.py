@@ -11,6 +11,7 @@ from typing import Final, NamedTuple
 
 import attrs
 
+from sheetgen.book.prefix import name_prefix
 from sheetgen.book.template import PAIR, SCENARIOS, Block, Book, Field, Part, Sheet
 from sheetgen.units import System
 
@@ -109,6 +110,16 @@ class Place(NamedTuple):
         return f"{self.block}.{self.field}"
 
 
+def _without_empty(book: Book, rows: Mapping[str, int]) -> Book:
+    """Return a template without the tables that have no row in this book, and without the sheets that hold nothing else."""
+    empty = {block.name for block in book.blocks.values() if block.kind == "rows" and rows.get(block.name, block.rows) == 0}
+    if not empty:
+        return book
+    sheets = (attrs.evolve(sheet, parts=tuple(part for part in sheet.parts if part.block not in empty)) for sheet in book.sheets)
+    blocks = {name: block for name, block in book.blocks.items() if name not in empty}
+    return attrs.evolve(book, sheets=tuple(sheet for sheet in sheets if sheet.parts), blocks=blocks)
+
+
 class Plan:
     """Every cell of a book.
 
@@ -121,13 +132,13 @@ class Plan:
     rows : Mapping of str to int
         Row counts that differ from the template's, by block [count].
     prefix : str
-        Put before each sheet title.
+        Put before each sheet title and, made legal, before each defined name.
     """
 
     def __init__(self, book: Book, system: System, rows: Mapping[str, int] | None = None, prefix: str = "") -> None:
-        self.book = book
-        self.system = system
         self.row_counts = dict(rows or {})
+        self.book = _without_empty(book, self.row_counts)
+        self.system = system
         self.prefix = prefix
         self.parts: list[PlacedPart] = []
         self.spots: dict[tuple[str, str], Spot] = {}
@@ -135,8 +146,12 @@ class Plan:
         self.notes_rows: dict[str, int] = {}
         self.chart_rows: dict[str, list[int]] = {}
         self.used_rows: dict[str, int] = {}
-        for sheet in book.sheets:
+        for sheet in self.book.sheets:
             self._lay(sheet)
+
+    def defined(self, name: str) -> str:
+        """Return a defined name as it is called in this book."""
+        return f"{name_prefix(self.prefix)}{name}"
 
     def title(self, sheet: Sheet) -> str:
         """Return the title of a sheet in this book."""

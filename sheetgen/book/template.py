@@ -170,7 +170,7 @@ class Sheet:
 
 @attrs.frozen(eq=False)
 class Book:
-    """A whole template."""
+    """A whole template; *renamed* gives the present name of each field that the version before called otherwise."""
 
     kind: str
     version: str
@@ -179,6 +179,7 @@ class Book:
     words: Mapping[str, str]
     sheets: tuple[Sheet, ...]
     blocks: Mapping[str, Block]
+    renamed: Mapping[str, str] = attrs.field(factory=dict)
 
     def sheet(self, code: str) -> Sheet:
         """Return the sheet with this code."""

@@ -66,7 +66,7 @@ def rule(field: Field, plan: Plan, first: str) -> dict[str, Any]:
         return {
             **said,
             "validate": "list",
-            "source": f"=list_{field.choices.replace('.', '_')}",
+            "source": f"={plan.defined('list_' + field.choices.replace('.', '_'))}",
             "error_message": "Choose from the list.",
         }
     if field.unit == "text":

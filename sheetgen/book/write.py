@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import itertools
 import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import units
 from sheetgen.book import chart, cover
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.defined import defined_names
+from sheetgen.book.linked import link_formula
 from sheetgen.book.plan import (
     ABOUT_ROW,
     CHECK_MEND,
@@ -27,6 +30,7 @@ from sheetgen.book.plan import (
     TITLE_ROW,
     UNIT,
     Address,
+    Place,
     PlacedPart,
     Plan,
     column_name,
@@ -69,8 +73,14 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", pictur
     ------
     KeyError
         A formula has no engine value.
+    OSError
+        The file cannot be written.
     """
-    Writer(path, contents, stamp, author, picture).write()
+    try:
+        Writer(path, contents, stamp, author, picture).write()
+    except FileCreateError as error:
+        # The library wraps what the system says; the step that hands the book out asks for the system's own.
+        raise error.args[0] from error
 
 
 def _frozen_rows(parts: list[PlacedPart]) -> int:
@@ -162,7 +172,7 @@ class Writer:
             worksheet.set_column(column, column, width)
         last_row = self.plan.used_rows[self.plan.title(sheet)]
         if sheet.type == "start":
-            last_row = cover.write(worksheet, self.styles, self.plan, last_row, self._run)
+            last_row = cover.write(worksheet, self.styles, self.contents, last_row, self._run)
         chart.add(self.workbook, worksheet, sheet, self.plan, self.contents)
         if self.picture is not None and sheet.picture:
             self._picture(worksheet, self.picture, next(part for part in parts if part.block.name == sheet.picture))
@@ -360,17 +370,27 @@ class Writer:
             self._fixed(worksheet, part, field, self.styles.constant(form, **wrapped))
 
     def _inputs(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
-        spot = self.plan.spot(part.block.name, field.name)
+        typed: list[tuple[Place, Address]] = []
         for place, cell in self.plan.places(part.block, field):
             value = self.contents.entered(field, place)
+            target = self.contents.links.get(place)
+            if target is not None:
+                linked = self.styles.entered(number_format(field.unit, field.name), linked=True)
+                worksheet.write_formula(cell.row, cell.column, link_formula(field, target), linked, "" if value is None else value)
+                continue
+            typed.append((place, cell))
             if value is None:
                 worksheet.write_blank(cell.row, cell.column, None, look)
             elif isinstance(value, str):
                 worksheet.write_string(cell.row, cell.column, value, look)
             else:
                 worksheet.write_number(cell.row, cell.column, value, look)
-        first, last = spot.cell(0), spot.cell(spot.records - 1)
-        worksheet.data_validation(first.row, first.column, last.row, last.column, rule(field, self.plan, first.a1.rpartition("!")[2]))
+        # A linked cell has no rule: each run of cells between such has one of its own.
+        for _, run in itertools.groupby(enumerate(typed), lambda item: item[1][0].record - item[0]):
+            cells = [cell for _, (_, cell) in run]
+            first, last = cells[0], cells[-1]
+            validation = rule(field, self.plan, first.a1.rpartition("!")[2])
+            worksheet.data_validation(first.row, first.column, last.row, last.column, validation)
 
     def _fixed(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
         for place, cell in self.plan.places(part.block, field):

@@ -8,8 +8,10 @@ from pathlib import Path
 import attrs
 
 from sheetgen.book.contents import Contents
+from sheetgen.book.defined import defined_names
 from sheetgen.book.template import SCENARIOS
-from sheetgen.check.compare import Counts, compare
+from sheetgen.check.compare import Counts, Recalculated, compare
+from sheetgen.check.copy import readable
 from sheetgen.check.meet import expected
 from sheetgen.check.recalculate import Program, formula_cells, recalculate
 from sheetgen.check.rules import rules
@@ -71,7 +73,13 @@ def check_form(raw: RawBook, contents: Contents, *, fresh: bool) -> tuple[Findin
     return (*rules(raw, types_of(contents), fresh=fresh), *one_formula(raw, runs_of(contents)))
 
 
-def check_file(path: Path, contents: Contents, program: Program = "ironcalc", raw: RawBook | None = None) -> Checked:
+def check_file(
+    path: Path,
+    contents: Contents,
+    program: Program = "ironcalc",
+    raw: RawBook | None = None,
+    recalculated: Recalculated | None = None,
+) -> Checked:
     """Check a saved book against what should stand in it.
 
     Parameters
@@ -84,6 +92,8 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
         Which program recalculates.
     raw : RawBook, optional
         The book, where it has been read already.
+    recalculated : mapping of str to mapping of (row, column) to value, optional
+        What its formula cells are recalculated to be, where that is known already.
 
     Returns
     -------
@@ -96,11 +106,14 @@ def check_file(path: Path, contents: Contents, program: Program = "ironcalc", ra
         The file cannot be read or recalculated.
     """
     book = raw if raw is not None else read_raw(path)
-    wanted = expected(contents)
+    wanted = expected(contents, date1904=book.date1904)
     shows = {
         sheet: {cell for cell, one in cells.items() if one.kind in {"show", "filtered"}} for sheet, cells in wanted.items()
     }
-    proved = structure(book, types_of(contents), shows)
-    recalculated = recalculate(path, program, formula_cells(book))
+    proved = structure(book, types_of(contents), shows, frozenset(defined_names(contents.plan)))
+    if recalculated is None:
+        cells = formula_cells(book)
+        with readable(book) as copy:
+            recalculated = recalculate(copy, program, {sheet: cells[sheet] for sheet in wanted if sheet in cells})
     counts, findings = compare(book, recalculated, wanted)
     return Checked(counts, (*proved, *findings))

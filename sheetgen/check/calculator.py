@@ -14,6 +14,7 @@ import ironcalc
 from sheetgen.check.place import place
 from sheetgen.check.syntax import SyntaxRefusedError, parse
 from sheetgen.check.tree import Reference
+from sheetgen.check.usual import usual
 from sheetgen.check.values import CellError, Value, plain
 from sheetgen.findings import Finding, Refused, Severity
 
@@ -48,8 +49,8 @@ class Calculator:
     """
 
     def __init__(self, path: Path) -> None:
-        with _guarded(path):
-            self._model: Any = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+        with usual(path) as file, _guarded(path):
+            self._model: Any = ironcalc.load_from_xlsx(str(file), "en", "UTC", "en")
         self._path = path
         properties = self._model.get_worksheets_properties()
         self._sheets = {sheet["name"]: index for index, sheet in enumerate(properties)}
@@ -130,6 +131,24 @@ class Calculator:
         else:
             message = f"{value} cannot stand in a cell"
             raise ValueError(message)
+
+    def set_formula(self, cell: Cell, formula: str) -> None:
+        """Put a formula, with its ``=``, into a cell.
+
+        Parameters
+        ----------
+        cell : tuple of (sheet, row, column)
+            Where [1-based row, 1-based column].
+        formula : str
+            Its text.
+
+        Raises
+        ------
+        KeyError
+            There is no such sheet.
+        """
+        sheet, row, column = cell
+        self._model.set_user_input(self._sheets[sheet], row, column, formula)
 
     def set_all(self, values: Mapping[Cell, Value]) -> None:
         """Put many values into their cells.

@@ -69,6 +69,10 @@ class Counts:
     shows: int = 0
     others: int = 0
 
+    def plus(self, other: Counts) -> Counts:
+        """Return the counts of two books together."""
+        return Counts(*(mine + theirs for mine, theirs in zip(attrs.astuple(self), attrs.astuple(other), strict=True)))
+
 
 def compare(
     book: RawBook, recalculated: Recalculated, expected: Mapping[str, Mapping[Place, Expected]]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 from typing import TYPE_CHECKING, Final
 
 import attrs
@@ -20,7 +21,13 @@ TOO_LONG: Final = Problem(
 )
 # Above this a formula is not even parsed: the parser calls itself for each term.
 _READABLE: Final = 2 * whitelist.MOST_CHARACTERS
+_SHEET: Final = re.compile(r"'(?:[^']|'')+'!|[^\W\d][\w.]*!")
 _SYNTAX_MEND: Final = "write it with cells, ranges of cells, names and listed functions only"
+
+
+def too_long(formula: str, most: int = whitelist.MOST_CHARACTERS) -> bool:
+    """Return whether a formula is too long even without its sheet names, which have a prefix in a person's own workbook."""
+    return len(formula) > most and len(_SHEET.sub("", formula)) > most
 
 
 @attrs.frozen(eq=False)
@@ -110,7 +117,7 @@ class Forms:
         return form
 
     def _read(self, formula: str, row: int, *, show: bool) -> Form:
-        if len(formula) > _READABLE:
+        if too_long(formula, _READABLE):
             return Form(problems=(TOO_LONG,))
         try:
             tree = parse(formula, row)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Collection, Iterable, Sequence
 
     from sheetgen.check.forms import Form
     from sheetgen.check.tree import Reference
@@ -91,13 +91,21 @@ class CellGraph:
             self._ranges[key] = tuple(spans)
         return self._ranges[key]
 
-    def circle(self) -> list[FormulaCell]:
-        """Return the cells of one circle, each referring to the next and the last to the first; or none."""
-        return [self.cells[number] for number in _circle(self.spans, len(self.cells))]
+    def circle(self, sheets: Collection[str] | None = None) -> list[FormulaCell]:
+        """Return the cells of one circle, each referring to the next and the last to the first; or none.
+
+        Parameters
+        ----------
+        sheets : collection of str, optional
+            Only a circle on which a cell of these sheets depends; any by default.
+        """
+        starts = [sheets is None or cell.sheet in sheets for cell in self.cells]
+        return [self.cells[number] for number in _circle(self.spans, starts)]
 
 
-def _circle(spans: Callable[[int], Sequence[Span]], count: int) -> list[int]:
+def _circle(spans: Callable[[int], Sequence[Span]], starts: Sequence[bool]) -> list[int]:
     """Search in depth; a cell met again while it is still on the path closes a circle."""
+    count = len(starts)
     # following[n] leads to the first number from n on that is not done: done runs are skipped at once.
     following = list(range(count + 1))
     on_path = bytearray(count)
@@ -112,6 +120,9 @@ def _circle(spans: Callable[[int], Sequence[Span]], count: int) -> list[int]:
 
     start = 0
     while (start := open_from(start)) < count:
+        if not starts[start]:
+            start += 1
+            continue
         path = [start]
         waiting = [list(spans(start))]
         on_path[start] = 1

@@ -9,6 +9,7 @@ import attrs
 
 from sheetgen.book.compile import Compiled
 from sheetgen.book.contents import Contents
+from sheetgen.book.linked import Target
 from sheetgen.book.plan import Place, Plan
 from sheetgen.book.states import state_cells
 from sheetgen.book.template import SCENARIOS, Block, Field
@@ -18,6 +19,7 @@ from sheetgen.engine.inputs import PLAN_ROWS, padded
 from sheetgen.engine.job import Job, compute
 from sheetgen.engine.rate_figures import rate_figures
 from sheetgen.engine.values import Values
+from sheetgen.reader.serial import DAYS_BEFORE_1904
 from sheetgen.units import System
 
 Entries = Mapping[tuple[str, str], tuple[Any, ...]]
@@ -28,10 +30,14 @@ def attribute(name: str) -> str:
     return f"{name}_" if name == "yield" else name
 
 
-def entered_of(job: Job) -> Callable[[Place], Any]:
-    """Return a look-up of what a job has at a place of its book."""
+def entered_of(job: Job, posted: Entries | None = None) -> Callable[[Place], Any]:
+    """Return a look-up of what a job has at a place of its book, and of what is no part of a job but was posted there."""
+    posted = posted or {}
 
     def entered(place: Place) -> Any:
+        if (place.block, place.field) in posted and not hasattr(job, place.block):
+            column = posted[place.block, place.field]
+            return column[place.record] if place.record < len(column) else None
         held = getattr(job, place.block)
         if isinstance(held, tuple):
             if place.record >= len(held):
@@ -80,12 +86,26 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
     return compute(padded(job, rows)).in_system(system or job.system)
 
 
-def contents_of(made: Compiled, job: Job) -> Contents:
-    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates."""
+def contents_of(
+    made: Compiled, job: Job, posted: Entries | None = None, links: Mapping[Place, Target] | None = None
+) -> Contents:
+    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates.
+
+    Parameters
+    ----------
+    made : Compiled
+        The template.
+    job : Job
+        Inputs, in the units of the book; what links take from elsewhere too.
+    posted : mapping of (block, field) to tuple, optional
+        What the tool itself put into blocks that are no part of a job.
+    links : mapping of Place to Target, optional
+        Inputs that are taken from another cell of the workbook.
+    """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(job, values)}))
-    return Contents(made, entered_of(job), computed_of(values))
+        return Contents(made, entered_of(job, posted), computed_of({**values, **rate_figures(job, values)}), links)
+    return Contents(made, entered_of(job, posted), computed_of(values), links)
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:
@@ -164,13 +184,15 @@ def job_of(entries: Entries, system: System) -> Job:
     return Job(system=system, **made)
 
 
-def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
+def expected(contents: Contents, *, date1904: bool = False) -> dict[str, dict[tuple[int, int], Expected]]:
     """Return what every formula cell of a book must hold.
 
     Parameters
     ----------
     contents : Contents
         What stands in the cells.
+    date1904 : bool
+        Whether the book counts days from 1904, as some programs do that saved it.
 
     Returns
     -------
@@ -184,7 +206,7 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
     """
     wanted: dict[str, dict[tuple[int, int], Expected]] = {}
     for block, field in contents.compiled.formulas():
-        _add_field(contents, block, field, wanted)
+        _add_field(contents, block, field, wanted, date1904=date1904)
     for cell, check_block, check in state_cells(contents.plan):
         if check_block is None or check is None:
             value: Any = contents.master_state()
@@ -193,12 +215,16 @@ def expected(contents: Contents) -> dict[str, dict[tuple[int, int], Expected]]:
             value = contents.check_state(check_block, check, contents.value(check_block, check, 0, None))
             name = f"{check_block.name}.{check.name} state"
         wanted.setdefault(cell.sheet, {})[cell.row + 1, cell.column + 1] = Expected(value, "show", name)
+    for place in contents.links:
+        cell = contents.plan.cell(place)
+        wanted.setdefault(cell.sheet, {})[cell.row + 1, cell.column + 1] = Expected(None, "linked", place.name)
     return wanted
 
 
 def _add_field(
-    contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]]
+    contents: Contents, block: Block, field: Field, wanted: dict[str, dict[tuple[int, int], Expected]], *, date1904: bool
 ) -> None:
+    earlier = DAYS_BEFORE_1904 if date1904 and field.unit == "date" else 0
     name = f"{block.name}.{field.name}"
     filtered = contents.compiled.filtered(block, field)
     for place, cell in contents.plan.places(block, field):
@@ -206,5 +232,7 @@ def _add_field(
         if field.kind == "show":
             made = Expected(contents.shown(block, field, place), "show", name)
         else:
-            made = Expected(contents.formula(place), "filtered" if filtered else "formula", name)
+            value = contents.formula(place)
+            value = value - earlier if earlier and isinstance(value, float) else value
+            made = Expected(value, "filtered" if filtered else "formula", name)
         by_cell[cell.row + 1, cell.column + 1] = made

@@ -10,7 +10,7 @@ from sheetgen.check.syntax import SyntaxRefusedError, parse
 from sheetgen.check.tree import Reference
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
 
     from sheetgen.findings import Report
     from sheetgen.reader.raw import RawBook
@@ -22,7 +22,9 @@ _ABSOLUTE: Final = re.compile(r"=?(?:'(?:[^']|'')+'|[^\W\d][\w.]*)!\$[A-Z]{1,3}\
 _MEND: Final = "make the name again for one cell or one column of cells, with $ before column and row"
 
 
-def defined_names(book: RawBook, sheets: Mapping[str, str], report: Report) -> dict[str, Reference]:
+def defined_names(
+    book: RawBook, sheets: Mapping[str, str], report: Report, ours: Collection[str] | None = None
+) -> dict[str, Reference]:
     """Return what each defined name refers to; report the names that we never write.
 
     Parameters
@@ -33,6 +35,8 @@ def defined_names(book: RawBook, sheets: Mapping[str, str], report: Report) -> d
         The name of each sheet by that name in lower case.
     report : Report
         Takes the findings.
+    ours : collection of str, optional
+        Names that we wrote; all by default. Others are a host's and may stand for anything.
 
     Returns
     -------
@@ -42,6 +46,10 @@ def defined_names(book: RawBook, sheets: Mapping[str, str], report: Report) -> d
     found: dict[str, Reference] = {}
     for name, text in book.names.items():
         if name.startswith(_BUILT_IN):
+            continue
+        if ours is not None and name not in ours:
+            if (reference := _target(text)) is not None:
+                found[name.casefold()] = reference
             continue
         where = f"{place(book.path)} name {name}"
         if _LIKE_A_CELL.fullmatch(name):
@@ -58,7 +66,7 @@ def defined_names(book: RawBook, sheets: Mapping[str, str], report: Report) -> d
             found[name.casefold()] = reference
     for sheet, names in book.sheet_names.items():
         for name in names:
-            if not name.startswith(_BUILT_IN):
+            if not name.startswith(_BUILT_IN) and ours is None:
                 report.error(
                     "name-scope", f"{place(book.path, sheet)} name {name}", "belongs to one sheet only",
                     "make it a name of the whole workbook",

@@ -6,8 +6,7 @@ import hashlib
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING, Final
 
-from sheetgen.check import whitelist
-from sheetgen.check.forms import TOO_LONG, Form, Forms
+from sheetgen.check.forms import TOO_LONG, Form, Forms, too_long
 from sheetgen.check.gather import Gathered
 from sheetgen.check.graph import CellGraph, FormulaCell
 from sheetgen.check.names import defined_names
@@ -26,7 +25,9 @@ _CIRCLE_SHOWN: Final = 8
 _SOUND: Final[set[bytes]] = set()
 
 
-def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = None) -> tuple[Finding, ...]:
+def structure(
+    book: RawBook, types: Mapping[str, str], shows: Cells | None = None, names: Collection[str] | None = None
+) -> tuple[Finding, ...]:
     """Prove how the formulas of a book are built.
 
     Parameters
@@ -36,9 +37,11 @@ def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = Non
     types : mapping of str to str
         Type of each sheet of ours by name (start, inputs, calculation, output, checks, reference);
         a sheet without a type is somebody else's: its formulas may hold
-        anything, but they are part of the search for circles.
+        anything, but where ours refer to such sheets they are part of the search for circles.
     shows : mapping of str to collection of (row, column), optional
         By sheet, the cells that only show what is checked elsewhere [1-based row, 1-based column].
+    names : collection of str, optional
+        Defined names that we wrote; all by default.
 
     Returns
     -------
@@ -50,19 +53,19 @@ def structure(book: RawBook, types: Mapping[str, str], shows: Cells | None = Non
     Sheets are read in tab order. As no sheet refers to a later one but Start, Checks and for reference sheets,
     there can be no cycle between the others. A cell that only shows may refer to a checks sheet from anywhere.
     """
-    key = _digest(book, types, shows or {})
+    key = _digest(book, types, shows or {}, names)
     if key in _SOUND:
         return ()
-    found = _prove(book, types, shows or {})
+    found = _prove(book, types, shows or {}, names)
     if not found:
         _SOUND.add(key)
     return found
 
 
-def _digest(book: RawBook, types: Mapping[str, str], shows: Cells) -> bytes:
+def _digest(book: RawBook, types: Mapping[str, str], shows: Cells, names: Collection[str] | None) -> bytes:
     """Return what tells the formulas of one book, and all that their proof depends on, from those of another."""
     told = hashlib.blake2b(digest_size=16)
-    told.update(repr((sorted(types.items()), sorted(book.names.items()), sorted(book.sheet_names.items()))).encode())
+    told.update(repr((sorted(types.items()), sorted(book.names.items()), sorted(book.sheet_names.items()), sorted(names or ()), names is None)).encode())
     for sheet in book.sheets:
         told.update(f"\0{sheet.name}\0{sorted(shows.get(sheet.name, ()))}\0".encode())
         formulas = (f"{at}{cell.array}{cell.formula}" for at, cell in sheet.cells.items() if cell.formula is not None)
@@ -70,15 +73,18 @@ def _digest(book: RawBook, types: Mapping[str, str], shows: Cells) -> bytes:
     return told.digest()
 
 
-def _prove(book: RawBook, types: Mapping[str, str], shows: Cells) -> tuple[Finding, ...]:
+def _prove(book: RawBook, types: Mapping[str, str], shows: Cells, names: Collection[str] | None) -> tuple[Finding, ...]:
     report = Report()
     sheets = {sheet.name.casefold(): sheet.name for sheet in book.sheets}
-    forms = Forms(defined_names(book, sheets, report), sheets)
+    forms = Forms(defined_names(book, sheets, report, names), sheets)
     cells: list[FormulaCell] = []
     met = Gathered(book.path)
     shaped: set[Form] = set()
-    for sheet in book.sheets:
+    # Ours first: only where they refer to somebody else's sheets can those be part of a circle.
+    for sheet in sorted(book.sheets, key=lambda sheet: sheet.name not in types):
         ours = sheet.name in types
+        if not ours and not any(_leaves(form, types) for form in shaped):
+            break
         shown = shows.get(sheet.name, ())
         for (row, column), cell in sheet.cells.items():
             if cell.formula is None:
@@ -93,8 +99,13 @@ def _prove(book: RawBook, types: Mapping[str, str], shows: Cells) -> tuple[Findi
                 shaped.add(form)
     report.extend(met)
     report.extend(_flow(book, types, cells, shows))
-    report.extend(_circles(book, cells))
+    report.extend(_circles(book, cells, types))
     return tuple(report)
+
+
+def _leaves(form: Form, types: Mapping[str, str]) -> bool:
+    """Return whether a formula refers to a sheet that is not ours."""
+    return any(reference.sheet is not None and reference.sheet not in types for reference in form.references)
 
 
 def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[Problem]:
@@ -102,7 +113,7 @@ def _problems(cell: RawCell, row: int, form: Form, *, first: bool) -> Iterator[P
     # Where no range changes its size from row to row, the first row stands for all.
     if first or not form.steady:
         yield from form.misfits(row)
-    if cell.formula is not None and len(cell.formula) > whitelist.MOST_CHARACTERS:
+    if cell.formula is not None and too_long(cell.formula):
         yield TOO_LONG
     if cell.array:
         yield _ARRAY
@@ -134,8 +145,8 @@ def _flow(book: RawBook, types: Mapping[str, str], cells: Iterable[FormulaCell],
     return iter(report)
 
 
-def _circles(book: RawBook, cells: Iterable[FormulaCell]) -> Iterator[Finding]:
-    circle = CellGraph(cells).circle()
+def _circles(book: RawBook, cells: Iterable[FormulaCell], types: Mapping[str, str]) -> Iterator[Finding]:
+    circle = CellGraph(cells).circle(types)
     if not circle:
         return
     first = circle[0]

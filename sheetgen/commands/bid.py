@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sheetgen.commands.given import job_given
 from sheetgen.commands.outcome import counts, counts_line, hand_over, keep, refuse_source
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
@@ -15,7 +16,6 @@ from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
-    from sheetgen.findings import Finding
     from sheetgen.units import System
 
 
@@ -58,22 +58,10 @@ def bid(
         keep(out, replace=replace)
         _reprice(ctx, open_bid, rate_book, out, made_on=made_on, rows=rows, program=program, strict=strict, as_json=as_json)
         return
-    from sheetgen import build, jobfile
+    from sheetgen import build
     from sheetgen.picture import read_picture
 
-    job = jobfile.starter(system or "us")
-    noted: tuple[Finding, ...] = ()
-    if rate_book is not None:
-        from sheetgen import rates
-
-        taken = rates.read_rates(rate_book)
-        taken = taken.in_system(system or taken.job.system)
-        job, noted = rates.with_rates(jobfile.starter(taken.job.system), taken), taken.findings
-        rows = {**taken.rows, **rows}
-    if job_file is not None:
-        job = jobfile.read_job(job_file, job)
-    if areas_file is not None:
-        job = jobfile.read_areas(areas_file, job)
+    job, rows, noted = job_given(system, rate_book, job_file, areas_file, rows)
     refuse_source(out, (rate_book, "the rate book"))
     keep(out, replace=replace)
     picture = None if picture_file is None else read_picture(picture_file)

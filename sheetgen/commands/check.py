@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from sheetgen.commands.outcome import counts, counts_line
-from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.findings import Severity
 from sheetgen.options import FILE, json_option, recalculate_option
 from sheetgen.terminal import leave, print_json, progress, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
+    from sheetgen.findings import Finding
 
 
 @click.command()
@@ -27,29 +28,25 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_j
     \b
     Example: sheetgen check garage.xlsx --recalculate libreoffice
     """
+    import functools
+
+    from sheetgen import pool
     from sheetgen.check import filled
     from sheetgen.sources import workbooks
 
     found: list[Finding] = []
     results: list[dict[str, Any]] = []
     paths = workbooks(files)
+    check_one = functools.partial(filled.told, program=program)
     with progress(len(paths), "checking", quiet=as_json) as done:
-        for path in paths:
-            try:
-                checked = filled.check_filled(path, program)
-            except Refused as refused:
-                found.extend(refused.findings)
-                results.append({"book": str(path), "counts": None})
-                if not as_json:
-                    show_findings(refused.findings)
-                continue
-            finally:
-                done(path)
-            found.extend(checked.findings)
-            results.append({"book": str(path), "counts": counts(checked.counts)})
+        for path, (checked, findings) in zip(paths, pool.in_order(check_one, paths, pool.cores(), filled.lost), strict=True):
+            done(path)
+            found.extend(findings)
+            results.append({"book": str(path), "counts": None if checked is None else counts(checked.counts)})
             if not as_json:
-                click.echo(f"{path}: {counts_line(checked.counts)}")
-                show_findings(checked.findings)
+                if checked is not None:
+                    click.echo(f"{path}: {counts_line(checked.counts)}")
+                show_findings(findings)
     if as_json:
         print_json({"books": results, "findings": [finding.record() for finding in found]})
     leave(ctx, found, least=Severity.LOOK)

@@ -142,8 +142,8 @@ class Archive:
     def _check_growth(self, length: int, packed: int, shown: str) -> None:
         limits = self._limits
         if self._inflated > limits.unpacked:
-            what = f"unpacks to more than {limits.unpacked:,} bytes"
+            what = f"unpacks to {self._inflated:,} bytes or more, at least {self._inflated - limits.unpacked:,} over {limits.unpacked:,}"
             raise refuse("zip-unpacked", self._place, what, TRUST)
         if length > limits.ratio_from and length > packed * limits.ratio:
-            what = f"unpacks to more than {limits.ratio} times its packed size"
+            what = f"unpacks to {length / max(packed, 1):,.0f} times its packed size or more; {limits.ratio} times is allowed"
             raise refuse("zip-ratio", shown, what, TRUST)

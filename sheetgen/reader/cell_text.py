@@ -50,7 +50,7 @@ class Typed:
     mend: str = ""
 
 
-def as_number(cell: RawCell, unit_symbol: str, *, share: bool = False) -> Typed:
+def as_number(cell: RawCell, unit_symbol: str, *, share: bool = False, date1904: bool = False) -> Typed:
     """Read a cell that should hold a number.
 
     Parameters
@@ -61,6 +61,8 @@ def as_number(cell: RawCell, unit_symbol: str, *, share: bool = False) -> Typed:
         Symbol of the unit that the sheet shows for it; it may be typed behind the number.
     share : bool
         Whether it is a share, typed with or without a percent sign.
+    date1904 : bool
+        Whether the book counts days from 1904.
 
     Returns
     -------
@@ -71,7 +73,7 @@ def as_number(cell: RawCell, unit_symbol: str, *, share: bool = False) -> Typed:
         return Typed()
     if cell.kind == "number" and isinstance(cell.value, float):
         if cell.is_date:
-            return _became_date(cell.value, share=share)
+            return _became_date(cell.value, share=share, date1904=date1904)
         return _number(cell.value, None, share=share)
     if cell.kind != "text":
         return _not_text(cell, "a number")
@@ -87,7 +89,7 @@ def as_number(cell: RawCell, unit_symbol: str, *, share: bool = False) -> Typed:
     return _number(value, text, share=share)
 
 
-def as_text(cell: RawCell, most: int = MOST_TEXT) -> Typed:
+def as_text(cell: RawCell, most: int = MOST_TEXT, *, date1904: bool = False) -> Typed:
     """Read a cell that should hold a text.
 
     Parameters
@@ -96,6 +98,8 @@ def as_text(cell: RawCell, most: int = MOST_TEXT) -> Typed:
         The cell.
     most : int
         Most characters [count].
+    date1904 : bool
+        Whether the book counts days from 1904.
 
     Returns
     -------
@@ -106,7 +110,7 @@ def as_text(cell: RawCell, most: int = MOST_TEXT) -> Typed:
         return Typed()
     if cell.kind == "number" and isinstance(cell.value, float):
         if cell.is_date:
-            what = f"the text became the {_moment(cell.value)}"
+            what = f"the text became the {_moment(cell.value, date1904=date1904)}"
             return Typed(problem=what, mend="format the cell as text and type it again")
         number = f"{cell.value:.15g}"
         return Typed(number, note=f"the number {number} is read as text")
@@ -197,15 +201,15 @@ def _number(value: float, text: str | None, *, share: bool) -> Typed:
     return Typed(value, note=None if text is None else f"the text '{_short(text)}' is read as {shown}")
 
 
-def _became_date(serial: float, *, share: bool) -> Typed:
-    moment = from_serial(serial) if math.isfinite(serial) and serial >= 1 else None
+def _became_date(serial: float, *, share: bool, date1904: bool) -> Typed:
+    moment = from_serial(serial, date1904=date1904) if math.isfinite(serial) and serial >= 1 else None
     fraction = f"; for {moment.month}/{moment.day} type {moment.month / moment.day:.6g}" if moment else ""
     mend = "format the cell as a number and type " + ("5 % or 0.05" if share else "a decimal such as 0.125") + fraction
-    return Typed(problem=f"the number became the {_moment(serial)}", mend=mend)
+    return Typed(problem=f"the number became the {_moment(serial, date1904=date1904)}", mend=mend)
 
 
-def _moment(serial: float) -> str:
-    moment = from_serial(serial) if math.isfinite(serial) and serial >= 1 else None
+def _moment(serial: float, *, date1904: bool) -> str:
+    moment = from_serial(serial, date1904=date1904) if math.isfinite(serial) and serial >= 1 else None
     if moment is not None:
         return f"date {moment.date()}"
     hours, minutes = divmod(round(serial * 1440), 60) if math.isfinite(serial) and 0 <= serial < 1 else (0, 0)

@@ -35,7 +35,7 @@ def read_file(path: Path, limits: Limits) -> bytes:
     Refused
         It is missing, no ordinary file, unreadable, empty or too large.
     """
-    place = str(path)
+    place = path.name or str(path)
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):

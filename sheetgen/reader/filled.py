@@ -4,21 +4,29 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 import attrs
 
 from sheetgen import units
-from sheetgen.book.compile import Compiled
-from sheetgen.book.plan import Address, PlacedPart, column_name
+from sheetgen.book.compile import Compiled, shipped
+from sheetgen.book.linked import Target, linked_to
+from sheetgen.book.plan import Address, Place, PlacedPart
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import COMPUTED, Block, Field
-from sheetgen.book.validate import bounds
-from sheetgen.findings import Finding, Report
+from sheetgen.book.validate import MOST_TEXT, bounds
+from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
-from sheetgen.reader.raw import RawBook, RawSheet, read_raw
-from sheetgen.reader.stamped import plan_of, read_stamp
+from sheetgen.reader.limits import BOOK
+from sheetgen.reader.linked_cell import taken_over
+from sheetgen.reader.located import Located, find_sheets, put_back
+from sheetgen.reader.ours import read_ours
+from sheetgen.reader.present import Leftover, in_present_version
+from sheetgen.reader.raw import RawBook, RawCell
+from sheetgen.reader.serial import from_serial
+from sheetgen.reader.stamped import is_hosted, plan_of, prefixes_in, read_stamp
 
 
 @attrs.frozen
@@ -35,18 +43,46 @@ class Filled:
         The template by which it was made.
     raw : RawBook
         The file's cells.
+    located : Located
+        Its sheets, with every cell where the plan has it.
     entries : dict of (block, field) to tuple
-        One value per record: number in the units of the book, text, date, code of a list, or None.
+        One value per record: number in the units of the book, text, date, code of a list, or None; by the names of the
+        present template version.
+    leftovers : tuple of Leftover
+        What was typed and finds no place: it cannot be read, or the present version has no field for it.
     findings : tuple of Finding
         What could not be read, with sheet and cell.
+    prefix : str
+        Before the titles of its sheets, where it stands in a person's own workbook.
+    links : dict of Place to Target
+        Inputs that are taken from another cell of that workbook.
     """
 
     path: Path
     stamp: Stamp
     compiled: Compiled = attrs.field(repr=False)
     raw: RawBook = attrs.field(repr=False)
+    located: Located = attrs.field(repr=False)
     entries: dict[tuple[str, str], tuple[Any, ...]] = attrs.field(repr=False)
+    leftovers: tuple[Leftover, ...]
     findings: tuple[Finding, ...]
+    prefix: str = ""
+    links: dict[Place, Target] = attrs.field(factory=dict, repr=False)
+
+    @property
+    def name(self) -> str:
+        """Return what the book is called in tables: its file, and its prefix where it has one."""
+        return f"{self.path.name} {self.prefix}".strip()
+
+    @property
+    def hosted(self) -> bool:
+        """Whether the book stands in a person's own workbook."""
+        return bool(self.prefix) or is_hosted(self.raw)
+
+    @property
+    def outdated(self) -> bool:
+        """Whether an earlier template version made the book."""
+        return self.stamp.version != shipped(self.stamp.kind).version
 
 
 def read_filled(path: Path) -> Filled:
@@ -65,15 +101,99 @@ def read_filled(path: Path) -> Filled:
     Raises
     ------
     Refused
-        The file does not pass the gate, or is not a book that this tool knows.
+        The file does not pass the gate, is not a book that this tool knows, or holds several.
     """
-    raw = read_raw(path)
-    stamp = read_stamp(raw)
-    compiled = plan_of(stamp, raw)
+    raw = read_ours(path)
+    found = prefixes_in(raw)
+    if len(found) > 1:
+        shown = ", ".join(f"'{prefix}'" for prefix in found)
+        what = f"holds {len(found)} books, with {shown} before their sheets"
+        raise Refused([Finding("book-several", Severity.ERROR, path.name, what, "take out the others first: sheetgen take-out")])
+    return filled_of(raw, found[0] if found else "")
+
+
+def read_each(path: Path) -> tuple[Filled, ...]:
+    """Read every book of ours that stands in a file: one, or several in a person's own workbook.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it is never written to.
+
+    Returns
+    -------
+    tuple of Filled
+        In the order of their names.
+
+    Raises
+    ------
+    Refused
+        The file does not pass the gate, or holds no book that this tool knows.
+    """
+    raw = read_ours(path)
+    return tuple(filled_of(raw, prefix) for prefix in prefixes_in(raw) or ("",))
+
+
+def filled_of(raw: RawBook, prefix: str = "") -> Filled:
+    """Read what a person typed into a book whose cells have been read.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The file.
+    prefix : str
+        Before the titles of the book's sheets, where it stands in a person's own workbook.
+
+    Raises
+    ------
+    Refused
+        It is not a book that this tool knows.
+    """
+    stamp = read_stamp(raw, prefix)
+    compiled = plan_of(stamp, raw, prefix)
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
-    return Filled(path, stamp, compiled, raw, entries, tuple(reader.report))
+    present, leftovers = in_present_version(compiled.plan, entries)
+    filled = Filled(
+        raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report), prefix, reader.links
+    )
+    return attrs.evolve(filled, findings=(*filled.findings, *_of_version(filled, len(leftovers))))
+
+
+def _of_version(filled: Filled, left_over: int) -> Iterator[Finding]:
+    name, mend = filled.name, f"make a new book of it: sheetgen carry {filled.path.name} --out NEW.xlsx"
+    if filled.outdated:
+        what = f"was made by template version {filled.stamp.version}; the present one is {shipped(filled.stamp.kind).version}"
+        yield Finding("version-old", Severity.NOTE, name, what, mend)
+    if left_over:
+        what = f"{left_over} entries have no place in the present version and are not read"
+        yield Finding("version-left-over", Severity.LOOK, name, what, mend)
+
+
+def read_links(raw: RawBook, compiled: Compiled, links: Mapping[Place, Target]) -> tuple[dict[Place, Any], tuple[Finding, ...]]:
+    """Read the cells of a workbook that inputs of a book are to take over.
+
+    Parameters
+    ----------
+    raw : RawBook
+        The workbook, with the sheets that are linked to.
+    compiled : Compiled
+        The template of the book.
+    links : mapping of Place to Target
+        The inputs.
+
+    Returns
+    -------
+    values : dict of Place to value
+        As :class:`Filled` would have them.
+    findings : tuple of Finding
+        What cannot be taken over.
+    """
+    reader = _Reader(raw, compiled)
+    fields = {(block.name, field.name): field for block, field in compiled.plan.entered()}
+    values = {place: reader.taken_over(fields[place.block, place.field], target) for place, target in links.items()}
+    return values, tuple(reader.report)
 
 
 class _Reader:
@@ -82,50 +202,50 @@ class _Reader:
         self.compiled = compiled
         self.plan = compiled.plan
         self.report = Report()
-        self.sheets: dict[str, RawSheet] = {}
+        self.located = Located(raw.path.name)
         self.codes: dict[str, dict[str, str]] = {}
-
-    def where(self, sheet: str, row: int, column: int) -> str:
-        return f"{self.raw.path.name} {sheet}!{column_name(column)}{row + 1}"
+        self.unread: list[Leftover] = []
+        self.links: dict[Place, Target] = {}
 
     # Is everything where the plan says?
 
     def places(self) -> None:
-        """Find every sheet, and prove by its fixed words that nothing has moved."""
-        for sheet in self.plan.book.sheets:
-            title = self.plan.title(sheet)
-            found = self.raw.sheet(title)
-            if found is None:
-                self.report.error(
-                    "sheet-missing", f"{self.raw.path.name} {title}", "the sheet was renamed or deleted",
-                    f"name it '{title}' again, or go back to an earlier copy",
-                )  # fmt: skip
-            else:
-                self.sheets[title] = found
-        moved: set[str] = set()
+        """Find every sheet, and prove by its fixed words that nothing has moved; where something has, put it back."""
+        self.located = find_sheets(self.raw, self.plan, self.report)
+        wrong: dict[str, list[tuple[Address, str | None, str]]] = {}
         for part in self.plan.parts:
-            if part.sheet in self.sheets and part.sheet not in moved and not self._stands(part):
-                moved.add(part.sheet)
-
-    def _stands(self, part: PlacedPart) -> bool:
-        for cell, word in self._anchors(part):
-            held = self.sheets[part.sheet].cells.get((cell.row + 1, cell.column + 1))
-            said = "" if held is None or held.value is None else str(held.value)
-            if word is None:
-                if held is not None and held.formula is not None:
-                    continue
-                what = "a formula is expected here and there is none"
-            elif _one_line(said) == _one_line(word):
+            if part.sheet in self.located.sheets:
+                wrong.setdefault(part.sheet, []).extend(self._wrong(part))
+        for sheet, cells in wrong.items():
+            if not cells:
                 continue
-            else:
-                what = f"'{word}' is expected here and '{said[:40]}' is found"
-            self.report.error(
-                "sheet-moved", self.where(cell.sheet, cell.row, cell.column),
-                f"{what}: rows or columns were put in or taken out, or fixed text was changed",
-                "undo that change, or go back to an earlier copy",
-            )  # fmt: skip
-            return False
-        return True
+            before = len(self.report)
+            if put_back(self.raw, self.compiled, self.located, sheet, self.report):
+                self._reworded(cells if sheet not in self.located.astray else [])
+            elif len(self.report) == before:
+                self._moved(*cells[0])
+
+    def _wrong(self, part: PlacedPart) -> Iterator[tuple[Address, str | None, str]]:
+        """Yield the cells of a part that should hold fixed words, or (None) a formula, and do not; with what they hold."""
+        for cell, word in self._anchors(part):
+            held = self.located.sheets[part.sheet].cells.get((cell.row + 1, cell.column + 1))
+            said = "" if held is None or held.value is None else str(held.value)
+            if (held is None or held.formula is None) if word is None else _one_line(said) != _one_line(word):
+                yield cell, word, said
+
+    def _moved(self, cell: Address, word: str | None, said: str) -> None:
+        what = f"'{word}' is expected here and '{said[:40]}' is found" if word else "a formula is expected here and there is none"
+        self.report.error(
+            "sheet-moved", self.located.where(*cell),
+            f"{what}: rows or columns were put in or taken out, or fixed text was changed, and it cannot be told which",
+            "undo that change, or go back to an earlier copy",
+        )  # fmt: skip
+
+    def _reworded(self, cells: Iterable[tuple[Address, str | None, str]]) -> None:
+        for cell, word, said in cells:
+            if word is not None:
+                what = f"fixed text was changed: '{_one_line(word)}' stood here, '{_one_line(said)[:40]}' stands here now"
+                self.report.look("text-changed", self.located.where(*cell), what, "put it back; what was typed is read as before")
 
     def _anchors(self, part: PlacedPart) -> list[tuple[Address, str | None]]:
         """Return cells whose words are known, and (None) the last formula of each column of a table."""
@@ -151,25 +271,55 @@ class _Reader:
         """Return what was typed, by field, a value per record."""
         found = {}
         for block, field in (*self.plan.entered(), *self.plan.posted()):
-            cells = self.sheets[self.plan.spot(block.name, field.name).sheet].cells
+            cells = self.located.sheets[self.plan.spot(block.name, field.name).sheet].cells
             found[block.name, field.name] = tuple(
-                self._entry(field, cells, cell) for _, cell in self.plan.places(block, field)
+                self._entry(place, field, cells, cell) for place, cell in self.plan.places(block, field)
             )
         self._twins(found)
         return found
 
-    def _entry(self, field: Field, cells: Any, cell: Address) -> Any:
+    def taken_over(self, field: Field, target: Target) -> Any:
+        """Return what an input takes over from another cell of the workbook."""
+        place = f"{self.raw.path.name} {target.a1}"
+        if self.raw.sheet(target.sheet) is None:
+            self.report.error("link-sheet", place, f"'{field.label}' is linked to a sheet that is not there", "name a cell of one that is")
+            return None
+        typed = taken_over(field, self.raw.cell(*target), date1904=self.raw.date1904)
+        value = self._accepted(field, typed, place)
+        if field.kind == "choice" and "." not in field.choices and value is not None:
+            records = self.plan.book.blocks[field.choices].records
+            if all(value != record["code"] or typed.value != record["word"] for record in records):
+                words = ", ".join(str(record["word"]) for record in records)
+                self.report.error("link-choice", place, f"'{field.label}' takes over '{typed.value}'", f"write there one of: {words}")
+        return value
+
+    def _entry(self, at: Place, field: Field, cells: Any, cell: Address) -> Any:
         held = cells.get((cell.row + 1, cell.column + 1))
         if held is None or (held.value is None and held.formula is None):
             return None
-        place = self.where(cell.sheet, cell.row, cell.column)
+        before = len(self.report)
+        target = linked_to(held.formula) if held.formula is not None else None
+        if target is not None and not self.located.holds(target.sheet):
+            self.links[at] = target
+            value = self.taken_over(field, target)
+        else:
+            value = self._typed(field, held, self.located.where(*cell))
+        said = [one for one in list(self.report)[before:] if one.severity is Severity.ERROR] if len(self.report) > before else []
+        if said:
+            name = at.name + (f"[{at.record + 1}]" if self.plan.spot(at.block, at.field).records > 1 else "")
+            self.unread.append(Leftover(name, _one_line(field.label), self._seen(held), said[0].what))
+        return value
+
+    def _typed(self, field: Field, held: RawCell, place: str) -> Any:
+        """Return what was typed into an input."""
         if held.formula is not None:
             self.report.note(
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
                 "type the number itself to be sure",
             )  # fmt: skip
         if field.kind == "choice" or field.unit == "text":
-            typed = as_text(held)
+            most = BOOK.text if field.kind == "posted" else MOST_TEXT
+            typed = as_text(held, most, date1904=self.raw.date1904)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
         elif field.unit == "clock":
@@ -178,8 +328,15 @@ class _Reader:
             return math.inf
         else:
             symbol = units.symbol(field.unit, self.plan.system)
-            typed = as_number(held, symbol, share=field.unit == "share")
+            typed = as_number(held, symbol, share=field.unit == "share", date1904=self.raw.date1904)
         return self._accepted(field, typed, place)
+
+    def _seen(self, held: RawCell) -> str:
+        """Return what a cell shows, near enough to know it again."""
+        if held.is_date and isinstance(held.value, float):
+            moment = from_serial(held.value, date1904=self.raw.date1904)
+            return f"{held.value:.15g}" if moment is None else moment.date().isoformat()
+        return f"{held.value:.15g}" if isinstance(held.value, float) else _one_line(held.value)
 
     def _accepted(self, field: Field, typed: Typed, place: str) -> Any:
         if typed.problem:
@@ -225,7 +382,7 @@ class _Reader:
                 if key and key in seen:
                     cell = self.plan.spot(block_name, field_name).cell(record)
                     self.report.look(
-                        "name-twice", self.where(cell.sheet, cell.row, cell.column),
+                        "name-twice", self.located.where(*cell),
                         f"'{name}' is already the name in row {seen[key] + 1} of the table", "give each its own name",
                     )  # fmt: skip
                 seen.setdefault(key, record)

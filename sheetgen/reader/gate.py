@@ -37,6 +37,7 @@ from sheetgen.reader.sheet_scan import SheetScan, is_whole
 
 if TYPE_CHECKING:
     import os
+    from collections.abc import Callable, Collection
 
 _TYPES_PART: Final = "[Content_Types].xml"
 # Relationships to parts that reading needs besides sheets and strings.
@@ -45,6 +46,10 @@ _STATES: Final = frozenset({"visible", "hidden", "veryHidden"})
 _WORKBOOK_TYPES: Final = frozenset(
     f"application/vnd.openxmlformats-officedocument.spreadsheetml.{kind}.main+xml" for kind in ("sheet", "template")
 )
+
+
+if TYPE_CHECKING:
+    Wanted = Callable[[Any, tuple[str, ...]], Collection[str]]
 
 
 @attrs.frozen
@@ -85,7 +90,7 @@ class Inspected:
     tabs : tuple of str
         Names of all tabs, chart sheets too.
     sheets : tuple of SheetPart
-        The worksheets, in tab order.
+        The worksheets that were looked into, in tab order.
     active : tuple of (str, str)
         Kind and place of active content that the profile tolerates.
     tally : Tally
@@ -106,7 +111,7 @@ class Inspected:
     package: Package = attrs.field(repr=False)
 
 
-def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
+def inspect(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None) -> Inspected:
     """Look at a workbook from outside.
 
     Parameters
@@ -115,6 +120,9 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
         The file; it is read once.
     limits : Limits
         Profile: a book of ours, or a person's own workbook.
+    wanted : callable, optional
+        Told the root of the workbook part and the names of all tabs, returns those that are looked into; the others are
+        listed and never parsed. All are looked into by default.
 
     Returns
     -------
@@ -128,10 +136,10 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK) -> Inspected:
     """
     file = Path(path)
     data = read_file(file, limits)
-    place = str(file)
+    place = file.name
     _refuse_foreign(foreign_file(data), place)
     archive = Archive(data, place, limits)
-    return _Gate(file, limits, len(data), archive).inspect()
+    return _Gate(file, limits, len(data), archive, wanted).inspect()
 
 
 def _refuse_foreign(found: Foreign | None, place: str) -> None:
@@ -143,12 +151,13 @@ def _refuse_foreign(found: Foreign | None, place: str) -> None:
 class _Gate:
     """The steps of one inspection, from the directory inwards."""
 
-    def __init__(self, path: Path, limits: Limits, size: int, archive: Archive) -> None:
+    def __init__(self, path: Path, limits: Limits, size: int, archive: Archive, wanted: Wanted | None) -> None:
         self._path = path
-        self._place = str(path)
+        self._place = path.name
         self._limits = limits
         self._size = size
         self._archive = archive
+        self._wanted = wanted
         self._names = {entry.name.casefold(): entry.name for entry in archive.entries}
         self._contents: dict[str, bytes] = {}
         self._tally = Tally()
@@ -267,6 +276,9 @@ class _Gate:
                     sheets.append(SheetPart(name, state, part))
         if not sheets:
             raise refuse("sheet-none", self._place, "the workbook has no sheet", SAVE)
+        if self._wanted is not None:
+            wanted = self._wanted(root, tuple(tabs))
+            sheets = [sheet for sheet in sheets if sheet.name in wanted]
         return tuple(tabs), tuple(sheets)
 
     def _strings(self, lines: tuple[Relationship, ...]) -> list[int]:

@@ -73,10 +73,19 @@ class Limits:
 
 
 BOOK: Final = Limits("book")
+# A person's own workbook may reach as far as a spreadsheet program lets it; what acts by itself stays outside.
 HOST: Final = Limits(
     "host workbook",
     size=50 * _MEGABYTE,
     parts=2_000,
-    tolerated=ACTIVE,
+    unpacked=250 * _MEGABYTE,
+    rows=1_048_576,
+    columns=16_384,
+    cells=1_500_000,
+    merges=100_000,
+    merged_cells=20_000_000,
+    text_total=200_000_000,
+    nodes=15_000_000,
+    tolerated=ACTIVE - {"macros"},
     every_part=False,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -9,7 +10,7 @@ from sheetgen import units
 from sheetgen.book.plan import column_name
 from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Finding
-from sheetgen.reader.filled import read_filled
+from sheetgen.reader.filled import Filled, read_each
 from sheetgen.reader.serial import from_serial
 
 
@@ -24,7 +25,8 @@ def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
     Returns
     -------
     rows : list of dict
-        In the order of the sheets; blank rows of tables are left out but for their first.
+        In the order of the sheets, book by book where the file holds several; blank rows of tables are left out but for
+        their first.
     findings : tuple of Finding
         What could not be read.
 
@@ -33,9 +35,16 @@ def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
     Refused
         The file is not a book that this tool knows.
     """
-    filled = read_filled(path)
+    rows: list[dict[str, Any]] = []
+    findings: list[Finding] = []
+    for filled in read_each(path):
+        rows += _rows(filled)
+        findings += filled.findings
+    return rows, tuple(findings)
+
+
+def _rows(filled: Filled) -> Iterator[dict[str, Any]]:
     plan = filled.compiled.plan
-    rows = []
     for part in plan.parts:
         for field in part.fields:
             for place, cell in plan.places(part.block, field):
@@ -48,10 +57,8 @@ def listing(path: Path) -> tuple[list[dict[str, Any]], tuple[Finding, ...]]:
                     continue
                 name = place.name + (f".{SCENARIOS[place.scenario]}" if place.scenario is not None else "")
                 record = f"[{place.record + 1}]" if plan.spot(place.block, place.field).records > 1 else ""
-                rows.append(
-                    {
-                        "name": name + record, "sheet": cell.sheet, "cell": f"{column_name(cell.column)}{cell.row + 1}",
-                        "kind": field.kind, "unit": units.symbol(field.unit, plan.system), "label": field.label, "value": value,
-                    }
-                )  # fmt: skip
-    return rows, filled.findings
+                yield {
+                    "name": name + record, "sheet": cell.sheet, "cell": f"{column_name(cell.column)}{cell.row + 1}",
+                    "kind": "linked" if place in filled.links else field.kind, "unit": units.symbol(field.unit, plan.system),
+                    "label": field.label, "value": value,
+                }  # fmt: skip

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-import zipfile
 from typing import TYPE_CHECKING
 
-from sheetgen.reader.package import target_of
+from sheetgen.reader.archive import Archive
+from sheetgen.reader.file import read_file
+from sheetgen.reader.package import Relationship, parse, read_relationships, relationships_name, target_of
+from sheetgen.reader.scan import check_xml
 
 if TYPE_CHECKING:
     from sheetgen.reader.raw import RawBook
@@ -17,7 +19,7 @@ def picture_on(raw: RawBook, sheet: str) -> bytes | None:
     Parameters
     ----------
     raw : RawBook
-        The book.
+        The book; the gate has let it through, and keeps no pictures, so that its file is opened again.
     sheet : str
         Title of the sheet.
 
@@ -25,16 +27,27 @@ def picture_on(raw: RawBook, sheet: str) -> bytes | None:
     -------
     bytes or None
         As they were saved, not yet looked at; None where the sheet has no picture.
+
+    Raises
+    ------
+    Refused
+        The file is no longer one that the gate lets through.
     """
     found = raw.sheet(sheet)
     if found is None:
         return None
-    package = raw.inspected.package
-    drawing = target_of(package.relationships(found.part), "drawing")
-    image = target_of(package.relationships(drawing), "image") if drawing else ""
-    if not image:
-        return None
-    # The gate has measured every part of this file, and keeps only those that it looks into.
-    with zipfile.ZipFile(raw.path) as opened:
-        name = next((one for one in opened.namelist() if one.casefold() == image.casefold()), None)
-        return None if name is None else opened.read(name)
+    limits = raw.inspected.limits
+    archive = Archive(read_file(raw.path, limits), raw.path.name, limits)
+    names = {entry.name.casefold(): entry.name for entry in archive.entries}
+
+    def lines(part: str) -> tuple[Relationship, ...]:
+        name = names.get(relationships_name(part).casefold())
+        if name is None:
+            return ()
+        data = archive.inflate(name)
+        check_xml(data, f"{raw.path.name} {name}")
+        return read_relationships(parse(data), part)
+
+    drawing = target_of(lines(found.part), "drawing")
+    image = names.get(target_of(lines(drawing), "image").casefold()) if drawing else None
+    return None if image is None else archive.inflate(image)

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import os
     from pathlib import Path
 
+    from sheetgen.reader.gate import Wanted
+
 __all__ = ["RawBook", "RawCell", "RawSheet", "read_raw"]
 
 _TRUE: Final = frozenset({"1", "true"})
@@ -123,7 +125,7 @@ class RawBook:
         return found is None or found.style_at(row, column) not in self.unlocked_styles
 
 
-def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
+def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted | None = None) -> RawBook:
     """Read a workbook that somebody saved, after the gate has let it through.
 
     Parameters
@@ -132,6 +134,8 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
         The file; it is read once and never written.
     limits : Limits
         Which profile of the gate.
+    wanted : callable, optional
+        Told the root of the workbook part and the names of all tabs, returns those that are read; all by default.
 
     Returns
     -------
@@ -143,12 +147,12 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK) -> RawBook:
     Refused
         The gate refuses it, or a part cannot be parsed.
     """
-    inspected = inspect(path, limits)
+    inspected = inspect(path, limits, wanted)
     try:
         return _read_book(inspected)
     except etree.XMLSyntaxError as error:
         what = f"the XML is damaged ({error.msg})"
-        raise refuse("xml-damaged", str(inspected.path), what, SAVE) from error
+        raise refuse("xml-damaged", inspected.path.name, what, SAVE) from error
 
 
 def _read_book(inspected: Inspected) -> RawBook:
@@ -167,7 +171,7 @@ def _read_book(inspected: Inspected) -> RawBook:
     highest = max((int(text) for text in inspected.tally.styles), default=0)
     if highest >= len(formats.codes):
         what = f"a cell has the style {highest}, which does not exist"
-        raise refuse("style-missing", str(inspected.path), what, SAVE)
+        raise refuse("style-missing", inspected.path.name, what, SAVE)
     sheets = tuple(_read_sheet(package, sheet, strings, formats, date1904=date1904) for sheet in inspected.sheets)
     names, sheet_names = _defined_names(root, inspected.tabs)
     application = _texts(tree(documents, "extended-properties")).get("Application")

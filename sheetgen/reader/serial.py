@@ -8,6 +8,7 @@ from typing import Final
 _BEFORE_1900: Final = dt.datetime(1899, 12, 30)  # noqa: DTZ001 - sheets know no time zone
 _START_1904: Final = dt.datetime(1904, 1, 1)  # noqa: DTZ001 - sheets know no time zone
 _NO_SUCH_DAY: Final = 60  # 29 February 1900, kept by every program for the sake of Lotus 1-2-3
+DAYS_BEFORE_1904: Final = 1_462  # by which a serial is smaller where days count from 1904
 _END: Final = 2_958_466.0  # 1 January 10000
 
 
@@ -57,5 +58,17 @@ def from_serial(serial: float, *, date1904: bool = False) -> dt.datetime | None:
     if not first <= serial < _END:
         return None
     seconds = round(serial * 86_400)
-    last = (_END - (1_462 if date1904 else 0)) * 86_400
+    last = (_END - (DAYS_BEFORE_1904 if date1904 else 0)) * 86_400
     return start + dt.timedelta(seconds=seconds) if seconds < last else None
+
+
+def shown_clock(fraction: float) -> str:
+    """Return a time of day as people write it.
+
+    Parameters
+    ----------
+    fraction : float
+        Part of a day [day].
+    """
+    minutes, seconds = divmod(round(fraction * 86_400), 60)
+    return f"{minutes // 60}:{minutes % 60:02d}" + (f":{seconds:02d}" if seconds else "")

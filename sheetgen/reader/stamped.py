@@ -5,21 +5,29 @@ from __future__ import annotations
 from typing import Final
 
 from sheetgen.book.compile import Compiled, compiled, shipped
+from sheetgen.book.load import template_versions
+from sheetgen.book.plan import Plan
+from sheetgen.book.prefix import name_prefix
 from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
+from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Refused, Report
+from sheetgen.reader.prefixes import KINDS, prefixes
 from sheetgen.reader.raw import RawBook
 
-KINDS: Final = ("bid", "cost", "rates")
+# A book that lost a sheet or some rows still has more than half of its cells.
+_MOST_MISSING: Final = 2
 _MEND = "open a book that sheetgen made; one made by another tool cannot be read"
 
 
-def read_stamp(raw: RawBook) -> Stamp:
+def read_stamp(raw: RawBook, prefix: str = "") -> Stamp:
     """Return the stamp of a book.
 
     Parameters
     ----------
     raw : RawBook
         The book as it was saved.
+    prefix : str
+        Before its sheets, where it stands in a person's own workbook: then the properties of the document are that person's.
 
     Returns
     -------
@@ -32,12 +40,8 @@ def read_stamp(raw: RawBook) -> Stamp:
         There is no stamp, it cannot be read, or its two copies differ.
     """
     report = Report()
-    cells = _from_cells(raw)
-    properties = {
-        name: "" if text == "-" else text
-        for name in FIELDS
-        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
-    }
+    cells = _from_cells(raw, name_prefix(prefix))
+    properties = {} if prefix else _from_properties(raw)
     if not cells and not properties:
         report.error("stamp-none", raw.path.name, "is not a book of sheetgen: it carries no stamp", _MEND)
         raise Refused(report)
@@ -55,10 +59,29 @@ def read_stamp(raw: RawBook) -> Stamp:
         raise Refused(report) from error
 
 
-def _from_cells(raw: RawBook) -> dict[str, str]:
+def prefixes_in(raw: RawBook) -> tuple[str, ...]:
+    """Return the prefix of each book of ours in a workbook; one that is empty where its stamp stands in the properties alone."""
+    found = prefixes(raw.names)
+    return found if found or not _from_properties(raw) else ("",)
+
+
+def is_hosted(raw: RawBook) -> bool:
+    """Return whether every book of ours in a workbook was added to it: then the document's properties have no stamp."""
+    return bool(prefixes(raw.names)) and not _from_properties(raw)
+
+
+def _from_properties(raw: RawBook) -> dict[str, str]:
+    return {
+        name: "" if text == "-" else text
+        for name in FIELDS
+        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
+    }
+
+
+def _from_cells(raw: RawBook, before: str) -> dict[str, str]:
     found = {}
     for name in FIELDS:
-        target = raw.names.get(f"stamp_{name}", "")
+        target = raw.names.get(f"{before}stamp_{name}", "")
         sheet, _, cell = target.rpartition("!")
         place = _place(cell)
         held = raw.cell(sheet.strip("'").replace("''", "'"), *place) if place else None
@@ -77,8 +100,8 @@ def _place(cell: str) -> tuple[int, int] | None:
     return int(parts[2]), column
 
 
-def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
-    """Return the compiled template by which a book was made.
+def plan_of(stamp: Stamp, raw: RawBook, prefix: str = "") -> Compiled:
+    """Return the compiled template by which a book was made, with the prefix that it has in this workbook.
 
     Raises
     ------
@@ -88,20 +111,35 @@ def plan_of(stamp: Stamp, raw: RawBook) -> Compiled:
     report = Report()
     if stamp.kind not in KINDS:
         report.error("stamp-kind", raw.path.name, f"is a book of kind '{stamp.kind}'", f"give one of: {', '.join(KINDS)}")
-    elif stamp.version != shipped(stamp.kind).version:
-        known_version = shipped(stamp.kind).version
-        earlier = stamp.version.isdigit() and int(stamp.version) < int(known_version)
+    elif stamp.version not in template_versions(stamp.kind):
+        known_versions = ", ".join(template_versions(stamp.kind))
         report.error(
             "stamp-version", raw.path.name,
-            f"was made with template version {stamp.version} by sheetgen {stamp.tool}, and this sheetgen reads version {known_version}",
-            f"read it with sheetgen {stamp.tool}, or type what is in it into a new book" if earlier
-            else f"use sheetgen {stamp.tool} or a newer one",
+            f"was made with template version {stamp.version} by sheetgen {stamp.tool}, and this sheetgen reads version {known_versions}",
+            f"use sheetgen {stamp.tool} or a newer one",
         )  # fmt: skip
     else:
-        known = shipped(stamp.kind).blocks
+        known = shipped(stamp.kind, stamp.version).blocks
         for block, count in stamp.rows.items():
             if block not in known or known[block].kind not in {"rows", "across"} or not 1 <= count <= 5000:
                 report.error("stamp-rows", raw.path.name, f"the stamp says {block}={count}", _MEND)
     if report.failed:
         raise Refused(report)
-    return compiled(stamp.kind, stamp.system, stamp.rows)
+    planned = _cells(Plan(shipped(stamp.kind, stamp.version), stamp.system, stamp.rows))
+    held = sum(len(sheet.cells) for sheet in raw.sheets)
+    if planned > _MOST_MISSING * held:
+        # A stamp can ask for a million cells; what is planned for them would be laid out and looked for in vain.
+        what = f"the stamp says that the book has {planned:,} cells, and it has {held:,}"
+        report.error("stamp-rows", raw.path.name, what, _MEND)
+        raise Refused(report)
+    try:
+        return compiled(stamp.kind, stamp.system, stamp.rows, stamp.version, prefix)
+    except Refused as refused:
+        report.error("stamp-rows", raw.path.name, f"no book has so many rows: {refused.findings[0].what}", _MEND)
+        raise Refused(report) from refused
+
+
+def _cells(plan: Plan) -> int:
+    """Return how many cells the fields of a book have [count]."""
+    scenarios = {block.name: len(SCENARIOS) for block in plan.book.blocks.values() if block.kind == "scenario"}
+    return sum(spot.records * scenarios.get(block, 1) for (block, _), spot in plan.spots.items())

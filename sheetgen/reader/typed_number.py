@@ -6,6 +6,8 @@ import re
 import unicodedata
 from typing import Final
 
+from sheetgen.reader.typed_unit import offered, same_unit
+
 _DOLLAR: Final = "$"
 # Primes and curly quotes mean inches and feet; typed dashes and slashes of other alphabets mean the plain ones.
 _ALIKE: Final = str.maketrans(
@@ -13,11 +15,15 @@ _ALIKE: Final = str.maketrans(
         "\u2033": '"', "\u201d": '"', "\u2032": "'", "\u2019": "'", "\u2212": "-", "\u2013": "-", "\u2044": "/",
     }
 )  # fmt: skip
-_MARKS: Final = {'"': "in", "''": "in", "'": "ft"}
 _PARTS: Final = re.compile(
     r"(?P<sign>[-+]?) ?(?P<dollar>\$?) ?(?P<inner>-?)"
     r"(?P<number>\d+(?:[ -]\d+)? ?/ ?\d+|[.,]\d+|\d(?:[\d.,' ]*\d)?[.,]?)"
     r" ?(?P<unit>[^\d\s].*)?"
+)
+_FEET_AND_INCHES: Final = re.compile(
+    r"(?P<feet>\d+(?:[.,]\d+)?) ?(?:'|ft\.?|feet|foot) ?-? ?"
+    r"(?P<inches>\d+(?:[.,]\d+)?(?:[ -]\d+ ?/ ?\d+)?|\d+ ?/ ?\d+) ?(?:\"|''|in\.?|inch(?:es)?)",
+    re.IGNORECASE,
 )
 _FRACTION: Final = re.compile(r"(?:(\d+)[ -])?(\d+) ?/ ?(\d+)")
 _GROUPED: Final = (
@@ -64,21 +70,22 @@ def read_number(text: str, unit_symbol: str, *, share: bool = False) -> float:
         It is no number, it can be read in two ways, or it has another unit.
     """
     shown = text if len(text) <= _SHOWN else text[: _SHOWN - 1] + "…"
+    symbol = _spelt(unit_symbol)
+    if symbol == "ft" and (both := _FEET_AND_INCHES.fullmatch(_spelt(text))):
+        return _decimal(both["feet"], shown) + read_number(both["inches"], "in") / 12
     found = _PARTS.fullmatch(_spelt(text))
     if found is None:
         raise NotANumberError(f"'{shown}' is not a number", "type the number alone")
-    unit, symbol = (found["unit"] or "").strip(), _spelt(unit_symbol)
+    unit = (found["unit"] or "").strip()
     if found["dollar"]:
         if not symbol.startswith(_DOLLAR):
             expected = unit_symbol or "a plain number"
             raise NotANumberError(f"'{shown}' is an amount of money; {expected} is expected", "type the number alone")
         symbol = symbol.removeprefix(_DOLLAR)
-    percent = share and unit == "%"
-    if unit and not percent and not _same_unit(unit, symbol):
-        expected = f"the unit here is {unit_symbol}" if unit_symbol else "no unit is expected here"
-        raise NotANumberError(f"'{shown}' has the unit {unit[:_SHOWN]}; {expected}", "convert it and type the number alone")
+    percent = share and same_unit(unit, "%")
+    wrong = bool(unit) and not percent and not same_unit(unit, symbol)
     number = found["number"]
-    if _AMBIGUOUS.fullmatch(number) and not found["dollar"]:
+    if _AMBIGUOUS.fullmatch(number) and not found["dollar"] and not wrong:
         whole, _, rest = number.partition(",")
         either = f"{whole}{rest}", f"{whole}.{rest}"
         raise NotANumberError(f"'{shown}' can be read as {either[0]} or as {either[1]}", f"type {either[0]} or {either[1]}")
@@ -87,6 +94,11 @@ def read_number(text: str, unit_symbol: str, *, share: bool = False) -> float:
     value = _fraction(number, shown) if "/" in number else _decimal(number, shown)
     if "-" in {found["sign"], found["inner"]}:
         value = -value
+    if wrong:
+        expected = f"the unit here is {unit_symbol}" if unit_symbol else "no unit is expected here"
+        same = offered(value, unit, symbol)
+        mend = "convert it and type the number alone" if same is None else f"type {same:.6g}"
+        raise NotANumberError(f"'{shown}' has the unit {unit[:_SHOWN]}; {expected}", mend)
     return value / 100 if percent else value
 
 
@@ -97,11 +109,6 @@ def _spelt(text: str) -> str:
         fraction = unicodedata.normalize("NFKC", letter)
         letters.append(f" {fraction}" if "\u2044" in fraction else fraction)
     return re.sub(r"\s+", " ", "".join(letters).translate(_ALIKE)).strip()
-
-
-def _same_unit(typed: str, symbol: str) -> bool:
-    written = {form.casefold() for form in (symbol, symbol.removeprefix("/")) if form}
-    return _MARKS.get(typed, typed.removesuffix(".")).casefold().replace(" ", "") in written
 
 
 def _fraction(text: str, shown: str) -> float:

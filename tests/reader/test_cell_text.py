@@ -38,6 +38,20 @@ def text(value):
         ('1 1/2"', "in", 1.5),
         ("1½", "in", 1.5),
         ("2-1/2 in", "in", 2.5),
+        ("12.5 sq ft", "ft²", 12.5),
+        ("12,5 SF", "ft²", 12.5),
+        ("12.5 sqm", "m²", 12.5),
+        ("3,5 m", "m", 3.5),
+        ("3,5 metres", "m", 3.5),
+        ("7 bags", "bag", 7.0),
+        ("2.5 hrs.", "h", 2.5),
+        ("20 C", "°C", 20.0),
+        ("68°", "°F", 68.0),
+        ("12 USD", "$", 12.0),
+        ("12' 6\"", "ft", 12.5),
+        ("12'-6 1/2\"", "ft", 12.5 + 0.5 / 12),
+        ("12 ft 6 in", "ft", 12.5),
+        ("12’ 6”", "ft", 12.5),
     ],
 )
 def test_a_number_typed_as_text_is_read_and_said(typed, symbol, value):
@@ -52,6 +66,9 @@ def test_a_number_typed_as_text_is_read_and_said(typed, symbol, value):
     [
         ("1,250", "ft", "1250 or as 1.250"),
         ("12 m", "ft", "the unit here is ft"),
+        ("20 F", "°C", "the unit here is °C"),
+        ("2:30", "h", "the unit here is h"),
+        ("12' 6\"", "m", "not a number"),
         ("12 ft", "", "no unit"),
         ("$5", "ft", "money"),
         ("5 %", "ft", "%"),
@@ -70,7 +87,23 @@ def test_a_text_that_is_no_number_is_a_problem(typed, symbol, says):
     assert found.mend
 
 
-@pytest.mark.parametrize(("typed", "value"), [("5 %", 0.05), ("12,5%", 0.125), ("0.05", 0.05), ("250 %", 2.5)])
+@pytest.mark.parametrize(
+    ("typed", "symbol", "mend"),
+    [("3.5 m", "ft", "type 11.4829"), ("12 ft", "m", "type 3.6576"), ("10 cm", "mm", "type 100"), ("90 min", "h", "type 1.5"),
+     ("20 L", "gal", "type 5.28344"), ("50 lb", "kg", "type 22.6796"), ("5 bags", "kg", "convert it and type the number alone")],
+)  # fmt: skip
+def test_a_number_in_another_unit_says_what_to_type(typed, symbol, mend):
+    assert as_number(text(typed), symbol).mend == mend
+
+
+def test_a_moment_is_named_by_the_calendar_of_its_book():
+    """In a book that counts from 1904 the same number is a day four years and a day later."""
+    assert "2026-01-08" in as_number(DATE, "ft").problem
+    assert "2030-01-09" in as_number(DATE, "ft", date1904=True).problem
+    assert "2030-01-09" in as_text(DATE, date1904=True).problem
+
+
+@pytest.mark.parametrize(("typed", "value"), [("5 %", 0.05), ("5 percent", 0.05), ("12,5%", 0.125), ("0.05", 0.05), ("250 %", 2.5)])
 def test_a_share_may_be_typed_with_its_sign(typed, value):
     assert as_number(text(typed), "%", share=True).value == pytest.approx(value)
 

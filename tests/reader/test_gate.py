@@ -239,13 +239,24 @@ def test_a_hyperlink_may_point_outside(tmp_path):
 
 
 def test_a_host_lists_what_a_book_may_not_hold_and_never_parses_it(tmp_path):
-    more = {"xl/vbaProject.bin": b"x", "xl/charts/chart1.xml": "<!DOCTYPE a><a/>", "xl/connections.xml": "not XML"}
+    more = {"xl/embeddings/a.bin": b"x", "xl/charts/chart1.xml": "<!DOCTYPE a><a/>", "xl/connections.xml": "not XML"}
     seen = inspect(write(tmp_path, book_parts(**more)), HOST)
 
-    assert dict(seen.active) == {"macros": "xl/vbaProject.bin", "connection": "xl/connections.xml"}
+    assert dict(seen.active) == {"embedding": "xl/embeddings/a.bin", "connection": "xl/connections.xml"}
     assert "xl/charts/chart1.xml" not in seen.package.contents
     assert {"xl/charts/chart1.xml"} < {entry.name for entry in seen.entries}
 
 
 def test_the_sheets_of_a_host_pass_the_same_gate(tmp_path):
-    assert codes(write(tmp_path, book_parts(cell("<v>1</v>", "A20001"))), HOST) == {"sheet-rows"}
+    assert codes(write(tmp_path, book_parts(cell("<v>1</v>", "A1048577"))), HOST) == {"sheet-rows"}
+
+
+def test_a_host_with_macros_is_refused_too(tmp_path):
+    assert codes(write(tmp_path, book_parts(**{"xl/vbaProject.bin": b"x"})), HOST) == {"active-macros"}
+
+
+def test_sheets_that_are_not_wanted_are_never_parsed(tmp_path):
+    path = write(tmp_path, book_parts("no XML at all"))
+
+    assert codes(path, HOST) == {"xml-damaged"}
+    assert inspect(path, HOST, lambda _root, _tabs: ()).sheets == ()

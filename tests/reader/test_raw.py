@@ -266,8 +266,8 @@ def test_what_openpyxl_writes_comes_back(tmp_path):
     assert raw.cell("One", 1, 4)[:3] == (None, "blank", "A1+1")
 
 
-def test_a_host_is_read_with_its_macros_untouched(tmp_path):
-    path = write(tmp_path, book_parts(cell("<v>1</v>"), **{"xl/vbaProject.bin": b"x"}))
+def test_a_host_is_read_with_its_connections_untouched(tmp_path):
+    path = write(tmp_path, book_parts(cell("<v>1</v>"), **{"xl/connections.xml": "not XML"}))
     assert read_raw(path, HOST).cell("One", 1, 1).value == 1.0
 
 

@@ -1,0 +1,58 @@
+"""``sheetgen add``."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from sheetgen.commands.given import job_given
+from sheetgen.commands.outcome import hand_over, keep, refuse_source
+from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
+
+if TYPE_CHECKING:
+    from sheetgen.check.recalculate import Program
+    from sheetgen.units import System
+
+
+@click.command()
+@click.argument("host", type=FILE)
+@click.option("--out", type=FILE, required=True, help="Copy of HOST to make, with the sheets of the bid.")
+@click.option("--prefix", default="", help="Put before each sheet and name of the bid, as in 'Job 7 '.")
+@click.option(
+    "--link", "links", multiple=True, metavar="INPUT=CELL",
+    help="Take an input from a cell of HOST, as in customer=Customers!B4; may be repeated.",
+)  # fmt: skip
+@click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the bid [default: the rate book's, else us].")
+@click.option("--rates", "rate_book", type=FILE, help="Filled rate book that the bid takes its copy from [default: starter values].")
+@click.option("--job", "job_file", type=FILE, help="TOML file that fills the bid.")
+@click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line.")
+@click.option(
+    "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
+)  # fmt: skip
+@click.option("--date", "made_on", callback=as_day, help="Day written into the bid [default: today].")
+@click.option("--id", "book_id", default="", help="Id of the bid [default: random].")
+@click.option("--replace", is_flag=True, help="Replace the file at --out where it is there already.")
+@recalculate_option
+@strict_option
+@json_option
+@click.pass_context
+def add(
+    ctx: click.Context, host: Path, *, out: Path, prefix: str, links: tuple[str, ...], system: System | None, rate_book: Path | None,
+    job_file: Path | None, areas_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool,
+    program: Program, strict: bool, as_json: bool,
+) -> None:  # fmt: skip
+    """Put the sheets of a bid into a copy of your own workbook, checked cell by cell; HOST itself stays as it is.
+
+    \b
+    Example: sheetgen add office.xlsx --out office-7.xlsx --prefix "Job 7 " --link customer=Customers!B4
+    """
+    from sheetgen.host.add import add as put_in
+
+    job, rows, noted = job_given(system, rate_book, job_file, areas_file, rows)
+    refuse_source(out, (host, "the workbook"), (rate_book, "the rate book"))
+    keep(out, replace=replace)
+    built = put_in(host, out, job, made_on=made_on, book_id=book_id, rows=rows, prefix=prefix, links=links, program=program)
+    hand_over(ctx, built, (*noted, *built.findings), strict=strict, as_json=as_json)

@@ -1,0 +1,220 @@
+"""What was typed into a book comes over into the new one, or stands on a sheet of what is left over; nothing is lost."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from pathlib import Path
+
+import attrs
+import openpyxl
+import pytest
+from click.testing import CliRunner
+from filled_books import ROWS, done_job, metric_job, put
+
+from sheetgen.book.compile import compiled
+from sheetgen.book.validate import bounds
+from sheetgen.carry import Carried, carry
+from sheetgen.check.filled import check_filled
+from sheetgen.check.meet import job_of
+from sheetgen.cli import main
+from sheetgen.content import content_of
+from sheetgen.engine.job import Job, convert_job
+from sheetgen.engine.records import Area
+from sheetgen.findings import Refused, Severity
+from sheetgen.reader.filled import read_filled
+
+DAY = dt.date(2027, 1, 4)
+PLAN = compiled("bid", "metric", ROWS).plan
+
+
+@pytest.fixture(scope="module")
+def old(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return put(metric_job(), tmp_path_factory.mktemp("old") / "old.xlsx", "the-job")
+
+
+@pytest.fixture(scope="module")
+def odd(old: Path) -> Path:
+    """Return the old book with entries that cannot be read, a sheet of the person's own, and a note beside a table."""
+    path = old.with_name("odd.xlsx")
+    workbook = openpyxl.load_workbook(old)
+    odd = (("takeoff.waste", 1.4), ("areas.second", "about four"), ("costs.freight", dt.date(2026, 1, 8)), ("job.customer", "x" * 900))
+    for name, value in odd:
+        spot = PLAN.spot(*name.split(".")).cell()
+        workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = value
+    workbook["Takeoff"]["AZ3"] = "ask the customer"
+    workbook.create_sheet("Doodles")
+    workbook.save(path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def larger(old: Path) -> Carried:
+    return carry(old, old.with_name("larger.xlsx"), made_on=DAY, rows={"areas": 12, "hours_log": 20})
+
+
+@pytest.fixture(scope="module")
+def left(odd: Path) -> Carried:
+    return carry(odd, odd.with_name("left.xlsx"), made_on=DAY)
+
+
+def test_everything_comes_over_into_a_larger_book(old: Path, larger: Carried) -> None:
+    before, after = read_filled(old), read_filled(larger.built.path)
+
+    assert content_of(after) == content_of(before)
+    assert after.stamp.book_id == "the-job"
+    assert after.stamp.made_on == DAY
+    assert dict(after.stamp.rows) == {**ROWS, "areas": 12, "hours_log": 20}
+    assert (larger.changed, larger.left_over) == ((), ())
+
+
+def test_the_report_counts_every_entry(old: Path, larger: Carried) -> None:
+    held = {f"{block}.{field}": sum(value is not None for value in column) for (block, field), column in read_filled(old).entries.items()}
+
+    assert larger.moved == {name: count for name, count in held.items() if count}
+
+
+def test_the_old_book_is_never_written_to(old: Path, larger: Carried) -> None:
+    assert read_filled(old).stamp.made_on == dt.date(2026, 3, 2)
+    assert larger.built.path != old
+
+
+def test_in_other_units_every_change_is_told(old: Path, tmp_path: Path) -> None:
+    carried = carry(old, tmp_path / "us.xlsx", made_on=DAY, system="us")
+
+    after = read_filled(tmp_path / "us.xlsx")
+    expected = convert_job(job_of(read_filled(old).entries, "metric"), "us")
+    assert _numbers(job_of(after.entries, "us")) == pytest.approx(_numbers(expected), rel=1e-11)
+    assert after.entries["survey", "dew_margin"] == (5.4,)  # 3 °C
+    changed = {one.field: (one.before, one.after) for one in carried.changed}
+    assert changed["areas.first[1]"] == ("5 m", "16.4041994751 ft")  # 5 / 0.3048
+    assert changed["hours_log.area_done[1]"] == ("20 m²", "215.278208334 ft²")  # 20 / 0.3048²
+    assert "job.name" not in changed
+
+
+def _numbers(job: Job) -> list[float]:
+    """Return every number of a job, in its order."""
+    found = []
+    for one in attrs.fields(Job):
+        held = getattr(job, one.name)
+        for record in held if isinstance(held, tuple) else (held,):
+            found += [value for value in attrs.astuple(record) if isinstance(value, float)] if attrs.has(type(record)) else []
+    return found
+
+
+def test_beyond_what_the_other_units_take_there_is_no_book(tmp_path: Path) -> None:
+    """Bounds are round in each system, so that some number is allowed in metres and too large in feet."""
+    job = metric_job()
+    most = bounds(PLAN.book.blocks["areas"].field("first"), PLAN)[1]
+    assert most / 0.3048 > bounds(PLAN.book.blocks["areas"].field("first"), compiled("bid", "us", ROWS).plan)[1]
+    path = put(attrs.evolve(job, areas=(Area(first=most, second=4.0),)), tmp_path / "wide.xlsx", "wide")
+
+    with pytest.raises(Refused) as refused:
+        carry(path, tmp_path / "us.xlsx", made_on=DAY, system="us")
+
+    assert {one.code for one in refused.value.findings} == {"input-bounds"}
+    assert not (tmp_path / "us.xlsx").exists()
+
+
+# What finds no place
+
+
+def test_what_cannot_be_read_stands_on_a_sheet_of_its_own(left: Carried) -> None:
+    after = read_filled(left.built.path)
+
+    rows = dict(zip(after.entries["left_over", "field"], after.entries["left_over", "value"], strict=True))
+    assert rows == {"takeoff.waste": "1.4", "areas.second[1]": "about four", "costs.freight": "2026-01-08", "job.customer": "x" * 900}
+    assert [one.field for one in left.left_over] == list(rows)
+    assert after.entries["takeoff", "waste"] == (None,)
+    assert "Left over" in [sheet.name for sheet in after.raw.sheets]
+    assert {one.place.split()[-1] for one in left.findings if one.code == "carry-left-over"} == set(rows)
+
+
+def test_what_does_not_come_along_is_listed(left: Carried) -> None:
+    behind = [one for one in left.findings if one.code == "carry-behind"]
+
+    assert {one.place for one in behind} == {"odd.xlsx Doodles", "odd.xlsx Takeoff!AZ3"}
+    assert all(one.severity is Severity.LOOK and one.mend for one in behind)
+
+
+def test_a_book_with_what_is_left_over_passes_its_own_check(left: Carried) -> None:
+    checked = check_filled(left.built.path)
+
+    # What was too long for an input does not fit a column either, and that is said.
+    assert {one.code for one in checked.findings if one.severity > Severity.NOTE} <= {"check-look", "price-missing", "rule-15-cut"}
+    assert checked.counts.found == checked.counts.compared + checked.counts.shows
+
+
+def test_what_is_left_over_stays_when_the_book_is_carried_again(left: Carried, tmp_path: Path) -> None:
+    again = carry(left.built.path, tmp_path / "again.xlsx", made_on=DAY)
+
+    assert again.left_over == left.left_over
+    assert content_of(read_filled(tmp_path / "again.xlsx")) == content_of(read_filled(left.built.path))
+
+
+def test_a_book_without_leftovers_has_no_such_sheet(larger: Carried) -> None:
+    assert "Left over" not in [sheet.name for sheet in read_filled(larger.built.path).raw.sheets]
+
+
+# Ids, and what is refused
+
+
+def test_a_book_for_a_new_job_has_an_id_of_its_own_and_no_logs(old: Path, tmp_path: Path) -> None:
+    carry(old, tmp_path / "new.xlsx", made_on=DAY, new_job=True)
+
+    after = read_filled(tmp_path / "new.xlsx")
+    assert after.stamp.book_id != "the-job"
+    job, before = job_of(after.entries, "metric"), job_of(read_filled(old).entries, "metric")
+    assert (job.job.number, job.hours_log, job.materials_log) == (None, (), ())
+    assert job.job.name == before.job.name
+    assert (job.areas, job.products, job.tasks) == (before.areas, before.products, before.tasks)
+
+
+def test_a_book_whose_fields_are_not_found_is_refused(old: Path, tmp_path: Path) -> None:
+    workbook = openpyxl.load_workbook(old)
+    workbook.remove(workbook["Log"])
+    workbook.save(tmp_path / "cut.xlsx")
+
+    with pytest.raises(Refused) as refused:
+        carry(tmp_path / "cut.xlsx", tmp_path / "new.xlsx", made_on=DAY)
+
+    assert "sheet-missing" in {one.code for one in refused.value.findings}
+    assert not (tmp_path / "new.xlsx").exists()
+
+
+def test_too_few_rows_are_refused(tmp_path: Path) -> None:
+    path = put(done_job(), tmp_path / "done.xlsx", "done")
+
+    with pytest.raises(Refused) as refused:
+        carry(path, tmp_path / "new.xlsx", made_on=DAY, rows={"areas": 3})
+
+    assert [one.code for one in refused.value.findings] == ["block-full"]
+
+
+# The command
+
+
+def run(*arguments: object) -> tuple[int, str]:
+    result = CliRunner().invoke(main, [str(one) for one in arguments])
+    return result.exit_code, result.output
+
+
+def test_the_command_tells_field_by_field(odd: Path, tmp_path: Path) -> None:
+    code, said = run("carry", odd, "--out", tmp_path / "new.xlsx", "--json")
+
+    told = json.loads(said)
+    assert code == 0
+    assert told["moved"]["areas.first"] == 1
+    assert {one["field"] for one in told["left_over"]} == {"takeoff.waste", "areas.second[1]", "costs.freight", "job.customer"}
+    code, said = run("carry", odd, "--out", tmp_path / "new.xlsx")
+    assert (code, "output-there" in said) == (1, True)
+    code, said = run("carry", odd, "--out", odd, "--replace")
+    assert (code, "output-input" in said) == (1, True)
+
+
+def test_the_command_prints_what_moved_and_changed(old: Path, tmp_path: Path) -> None:
+    code, said = run("carry", old, "--out", tmp_path / "us.xlsx", "--units", "us", "--id", "us-1")
+
+    assert code == 0
+    assert "  areas: first 1, second 1" in said
+    assert "more in the same way; --json lists all" in said
