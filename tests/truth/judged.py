@@ -48,9 +48,9 @@ def judge(dice: np.random.Generator, truth: Truth, history: History) -> dict[str
         rows = which[new.task]
         out[f"inside {name}"] = float(inside[rows].mean()) if rows.any() else np.nan
     own = np.where(np.isfinite(found.own_spread), found.own_spread, 0.3)[new.task]
-    mean = risk.mean_of_median(point, own)
-    sums, variances = of_job.sum(mean), of_job.sum(risk.variance_of_mean(mean, own))
-    low, high = (risk.quantile(np.zeros(NEW_JOBS), sums, variances, found.job_wide, share) for share in (0.1, 0.9))
+    rows = risk.lognormal(risk.mean_of_median(point, own), own)
+    parts = risk.Uncertain(*(of_job.sum(moment) for moment in (rows.mean, rows.variance, rows.third)))
+    low, high = (risk.quantile(0.0, parts, found.job_wide, share) for share in (0.1, 0.9))
     out["inside total"] = float(np.mean((actual >= low) & (actual <= high))) if enough.all() else np.nan
     right = np.concatenate([(truth.rest == 1) & (truth.set_up == 1), truth.waste == 1])
     is_change = np.array([code == "change" for code in codes])

@@ -141,11 +141,7 @@ def left_out(past: Past, groups: Groups, weight: Floats) -> Floats:
     terms = _terms(part, ratio, weight)
     sums = _Sums(*(groups.sum(getattr(terms, one.name)) for one in attrs.fields(_Sums)))
     others = _solved(sums.at(groups.of_row).less(terms))
-    logs = np.log(ratio / np.maximum(others.set_up * part + others.rest * (1 - part), _LEAST))
-    # As `at_the_middle` has it: the fit is one of means, and the middle of the other rows is what is wanted.
-    together = groups.sum(weight * logs)[groups.of_row] - weight * logs
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return logs - together / (groups.sum(weight)[groups.of_row] - weight)
+    return np.log(ratio / np.maximum(others.set_up * part + others.rest * (1 - part), _LEAST))
 
 
 def at_the_middle(sides: Sides, part: Floats, ratio: Floats, weight: Floats, groups: Groups) -> Sides:

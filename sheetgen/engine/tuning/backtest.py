@@ -120,15 +120,16 @@ def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
     within = (np.abs(np.log(past.actual / predicted)) <= z * np.where(wide, spread, 0.0)) & wide
     of_job = Groups(past.job, past.jobs)
     own = own_part(np.where(wide, spread, 0.0), job_wide)
-    mean = risk.mean_of_median(predicted, own)
-    sums, variances = of_job.sum(mean), of_job.sum(risk.variance_of_mean(mean, own))
+    rows = risk.lognormal(risk.mean_of_median(predicted, own), own)
+    sums = [of_job.sum(moment) for moment in (rows.mean, rows.variance, rows.third)]
     actual, reckoned = of_job.sum(past.actual), of_job.sum(past.reckoned)
     there = actual > 0
-    zero = np.zeros_like(sums[there])
-    middle, high = (risk.quantile(zero, sums[there], variances[there], job_wide, share) for share in (0.5, (1 + RANGE) / 2))
+    parts = risk.Uncertain(*(moment[there] for moment in sums))
+    low, middle, high = (risk.quantile(0.0, parts, job_wide, share) for share in ((1 - RANGE) / 2, 0.5, (1 + RANGE) / 2))
     whole = Groups(np.zeros(len(middle), dtype=np.intp), 1)
-    inside = (np.abs(np.log(actual[there] / middle)) <= np.log(high / middle))[of_job.sum((~wide).astype(np.float64))[there] == 0]
-    job_predicted = np.zeros_like(sums)
+    stated = of_job.sum((~wide).astype(np.float64))[there] == 0
+    inside = ((actual[there] >= low) & (actual[there] <= high))[stated]
+    job_predicted = np.zeros_like(actual)
     job_predicted[there] = middle
     with np.errstate(divide="ignore", invalid="ignore"):
         return Backtest(

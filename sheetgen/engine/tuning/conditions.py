@@ -77,21 +77,21 @@ class Effect:
         Jobs of which it is known [count].
     code : str
         ``few``: fewer than 8 jobs; ``alike``: it was the same in all of them; ``nothing``, or ``explains``.
-    chance : float
-        How often a condition without effect looks like that; missing where it was not looked at [share].
-    explained : float
-        Share of the scatter between jobs that it explains; missing alike [share].
-    slope : float
-        Logarithm of hours by unit of the condition, missing for one of kinds [-].
+    chance : float or None
+        How often a condition without effect looks like that; None where it was not looked at [share].
+    explained : float or None
+        Share of the scatter between jobs that it explains; None alike [share].
+    slope : float or None
+        Logarithm of hours by unit of the condition, None for one of kinds [-].
     kinds : tuple of (str, int, float)
         For one of kinds: each with its jobs and the logarithm of its hours by those of all [-].
     """
 
     jobs: int
     code: str
-    chance: float = np.nan
-    explained: float = np.nan
-    slope: float = np.nan
+    chance: float | None = None
+    explained: float | None = None
+    slope: float | None = None
     kinds: tuple[tuple[str, int, float], ...] = ()
 
 

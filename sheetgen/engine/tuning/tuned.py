@@ -209,13 +209,17 @@ def predicts_better(past: Past, groups: Groups, fitted: Fitted) -> Flags:
     used = fitted.spreads.used[0][past.task]
     left = past.log_ratio - fitted.centres.centre[past.task]
     weight = past.weight * apart.row_weight(left, used)
-    together = groups.sum(weight)[past.task]
-    middle = (groups.sum(weight * left))[past.task] - weight * left
+    one = _about_the_others(left, weight, groups)
+    # The fit is one of means; what is wanted is the middle of the other rows.
+    two = _about_the_others(apart.left_out(past, groups, weight), weight, groups)
+    return groups.sum(weight * two**2) < groups.sum(weight * one**2)
+
+
+def _about_the_others(rows: Floats, weight: Floats, groups: Groups) -> Floats:
+    """Return how far each row lies from the weighted mean of the other rows of its group [-]."""
+    together, sums = groups.sum(weight)[groups.of_row], groups.sum(weight * rows)[groups.of_row]
     with np.errstate(divide="ignore", invalid="ignore"):
-        one = left - middle / (together - weight)
-    two = apart.left_out(past, groups, weight)
-    with np.errstate(invalid="ignore"):
-        return groups.sum(weight * two**2) < groups.sum(weight * one**2)
+        return rows - (sums - weight * rows) / (together - weight)
 
 
 def _middle_size(past: Past, groups: Groups) -> tuple[Floats, Floats]:
