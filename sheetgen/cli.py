@@ -13,6 +13,7 @@ from sheetgen.commands.fields import fields
 from sheetgen.commands.post import post
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
+from sheetgen.commands.tune import tune
 from sheetgen.findings import Refused
 from sheetgen.terminal import FOUND, OURS, show_findings
 from sheetgen.version import __version__
@@ -43,7 +44,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, check, demo, fields, post, rates, reconcile):
+for _command in (bid, check, demo, fields, post, rates, reconcile, tune):
     main.add_command(_command)
 
 if __name__ == "__main__":

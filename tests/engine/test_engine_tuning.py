@@ -15,7 +15,7 @@ from sheetgen.engine.ranges import OutOfRangeError
 from sheetgen.engine.tuning import ages, holm, recommend, tuned
 from sheetgen.engine.tuning.groups import Groups
 from sheetgen.engine.tuning.huber import LOSS, huber
-from sheetgen.engine.tuning.job_wide import job_wide
+from sheetgen.engine.tuning.job_wide import job_wide, with_starter
 from sheetgen.engine.tuning.past import Past
 from sheetgen.engine.tuning.shrink import between_tasks, shrunk
 from sheetgen.engine.tuning.spreads import steady
@@ -295,15 +295,22 @@ class TestAges:
 
 class TestJobWide:
     def test_tasks_that_have_nothing_in_common(self):
-        assert tuned.tune(drawn(6, jobs=200, tasks=10)).job_wide < 0.06
+        assert tuned.tune(drawn(6, jobs=400, tasks=10)).job_wide < 0.06
 
     def test_what_all_tasks_share(self):
         assert tuned.tune(drawn(6, jobs=300, tasks=10, shared=0.25)).job_wide == pytest.approx(0.25, rel=0.1)
 
-    def test_few_jobs_take_the_starter_value(self):
-        found = tuned.tune(drawn(6, jobs=7, shared=0.4))
+    def test_no_jobs_leave_the_starter_value(self):
+        found = tuned.tune(drawn(6, jobs=20, tasks=1))
 
         assert (found.job_wide, found.job_wide_jobs) == (0.15, 0)
+
+    def test_a_few_jobs_that_are_alike_do_not_say_that_all_are(self):
+        assert 0.08 < with_starter(0.0, 8) < 0.15
+
+    def test_the_starter_counts_for_eight_jobs(self):
+        """√((8 · 0.15² + 8 · 0.35²)/16), a little wider for the doubt: t₀.₈ with 15 degrees is 0.866, z 0.842."""
+        assert with_starter(0.35, 8) == pytest.approx(((0.15**2 + 0.35**2) / 2) ** 0.5 * (17 / 16) ** 0.5 * 0.866 / 0.8416, rel=1e-3)
 
     def test_jobs_with_one_task_say_nothing(self):
         past = of_ratios(*np.linspace(0.8, 1.3, 12))

@@ -52,10 +52,12 @@ class Backtest:
         By task: share of the jobs that lie in the stated 80 % range [share].
     job_reckoned, job_predicted, job_actual : array of float
         By job, over its rows: hours by the present rates, by tuned ones, and worked; 0 for a job without rows [h].
+    job_inside : array of float
+        By job: 1 where its hours lie in the 80 % range of their sum, 0 where not, missing where there is none [count].
     total_before, total_after : Errors
         The same errors for the hours of whole jobs, in an array of one.
     total_inside : float
-        Share of the jobs whose hours lie in the 80 % range of their sum; missing without any [share].
+        Share of the jobs whose hours lie in that range; missing without any [share].
     """
 
     predicted: Floats
@@ -65,6 +67,7 @@ class Backtest:
     job_reckoned: Floats
     job_predicted: Floats
     job_actual: Floats
+    job_inside: Floats
     total_before: Errors
     total_after: Errors
     total_inside: float
@@ -91,7 +94,7 @@ def errors(actual: Floats, predicted: Floats, groups: Groups) -> Errors:
         return Errors(sizes, groups.sum(np.abs(logs)) / sizes, groups.sum(logs) / sizes)
 
 
-def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
+def backtest(past: Past, taken_apart: Flags, job_wide: float, least_jobs: int) -> Backtest:
     """Leave each job out in its turn and predict it by the others.
 
     Parameters
@@ -102,6 +105,8 @@ def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
         For each task, whether set-up and rate are fitted apart.
     job_wide : float
         Spread of the factor that all tasks of a job share; from all jobs [-].
+    least_jobs : int
+        A task with fewer keeps its present rate [count].
 
     Returns
     -------
@@ -115,6 +120,7 @@ def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
     for first in range(0, folds, at_once):
         _predict(past, taken_apart, fold, range(first, min(first + at_once, folds)), predicted, spread)
     of_task = Groups(past.task, past.tasks)
+    predicted = np.where((of_task.sizes() >= least_jobs)[past.task], predicted, past.reckoned)
     z = risk.z_of((1 + RANGE) / 2)
     wide = np.isfinite(spread)
     within = (np.abs(np.log(past.actual / predicted)) <= z * np.where(wide, spread, 0.0)) & wide
@@ -128,7 +134,9 @@ def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
     low, middle, high = (risk.quantile(0.0, parts, job_wide, share) for share in ((1 - RANGE) / 2, 0.5, (1 + RANGE) / 2))
     whole = Groups(np.zeros(len(middle), dtype=np.intp), 1)
     stated = of_job.sum((~wide).astype(np.float64))[there] == 0
-    inside = ((actual[there] >= low) & (actual[there] <= high))[stated]
+    job_inside = np.full_like(actual, np.nan)
+    job_inside[there] = np.where(stated, (actual[there] >= low) & (actual[there] <= high), np.nan)
+    inside = job_inside[np.isfinite(job_inside)]
     job_predicted = np.zeros_like(actual)
     job_predicted[there] = middle
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -140,6 +148,7 @@ def backtest(past: Past, taken_apart: Flags, job_wide: float) -> Backtest:
             job_reckoned=reckoned,
             job_predicted=job_predicted,
             job_actual=actual,
+            job_inside=job_inside,
             total_before=errors(actual[there], reckoned[there], whole),
             total_after=errors(actual[there], middle, whole),
             total_inside=float(inside.mean()) if len(inside) else np.nan,

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from typing import Final
 
 import numpy as np
 
+from sheetgen.engine.risk import STARTER_JOB_WIDE
 from sheetgen.engine.tuning.groups import Groups
 from sheetgen.engine.tuning.past import Floats, Past
+from sheetgen.engine.tuning.ranges import next_spread
 
-# Starter value of the spread; common practice, no source.
-STARTER: Final = 0.15
-# Fewer jobs cannot tell it from chance.
-LEAST_JOBS: Final = 8
+# As many jobs as the starter value of the spread counts for; common practice, no source.
+_STARTER_JOBS: Final = 8.0
 # An odd row says nothing of its job.
 _REACH: Final = 3.0
 
@@ -53,3 +54,26 @@ def job_wide(past: Past, left: Floats, spread: Floats) -> tuple[float, int]:
     if possible <= 0:
         return 0.0, found
     return float(np.sqrt(max(products, 0.0) / possible)), found
+
+
+def with_starter(measured: float, jobs: int) -> float:
+    """Compute the spread of the factor of the next job from past jobs and the starter value.
+
+    Parameters
+    ----------
+    measured : float
+        From past jobs, from `job_wide` [-].
+    jobs : int
+        Jobs that it rests on [count].
+
+    Returns
+    -------
+    float
+        The starter value where there are none; it counts for eight jobs, so that a few jobs that happen to be alike do not
+        say that no job is good or bad [-].
+    """
+    together = jobs + _STARTER_JOBS
+    spread = math.sqrt((_STARTER_JOBS * STARTER_JOB_WIDE**2 + jobs * measured**2) / together)
+    if not jobs:
+        return spread
+    return float(next_spread(np.array([spread]), np.array([spread / math.sqrt(together)]), np.array([together - 1]))[0])

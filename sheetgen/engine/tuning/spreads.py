@@ -107,8 +107,9 @@ def steady(centres: Centres, tasks: int) -> Spreads:
     ----------
     G. K. Smyth, Statistical Applications in Genetics and Molecular Biology 3 (2004), article 3, section 6.2.
     """
-    size = centres.size.reshape(-1, tasks)
-    own = unbiased(centres.spread, centres.size).reshape(-1, tasks)
+    shape = (len(centres.size) // max(tasks, 1), tasks)
+    size = centres.size.reshape(shape)
+    own = unbiased(centres.spread, centres.size).reshape(shape)
     degrees = own_degrees(size)
     there = degrees > 0
     variance = np.maximum(np.where(there, own, 1.0), LEAST_SPREAD) ** 2

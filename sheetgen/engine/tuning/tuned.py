@@ -12,8 +12,7 @@ from sheetgen.engine.tuning import apart, holm, recommend
 from sheetgen.engine.tuning.backtest import Backtest, backtest
 from sheetgen.engine.tuning.fitted import Fitted, factors, fit
 from sheetgen.engine.tuning.groups import Groups
-from sheetgen.engine.tuning.job_wide import LEAST_JOBS as LEAST_JOBS_WIDE
-from sheetgen.engine.tuning.job_wide import STARTER, job_wide
+from sheetgen.engine.tuning.job_wide import job_wide, with_starter
 from sheetgen.engine.tuning.past import Flags, Floats, Past
 from sheetgen.engine.tuning.ranges import next_spread, own_part
 
@@ -50,9 +49,9 @@ class Tuned:
     outlier : array of bool
         For each row of the table.
     job_wide : float
-        Spread of the factor that all tasks of a job share [-].
+        Spread of the factor that all tasks of a job share, of the next job [-].
     job_wide_jobs : int
-        Jobs that it rests on; 0 where it is the starter value [count].
+        Jobs that it rests on beside the starter value [count].
     between : float
         Spread of the true moves over the tasks [-].
     fitted : Fitted
@@ -114,11 +113,8 @@ def tune(past: Past) -> Tuned:
             taken_apart &= predicts_better(past, groups, fitted)
     sides = factors(past, fitted, taken_apart)
     left = past.log_ratio - centres.centre[past.task]
-    shared, rests_on = job_wide(past, left, used)
-    if rests_on < LEAST_JOBS_WIDE:
-        shared, rests_on = STARTER, 0
-    else:
-        shared = float(next_spread(np.array([shared]), np.array([shared / rests_on**0.5]), np.array([rests_on - 1.0]))[0])
+    measured, rests_on = job_wide(past, left, used)
+    shared = with_starter(measured, rests_on)
     wide = next_spread(used, moves.doubt[0], degrees)
     middle_set_up, middle_rest = _middle_size(past, groups)
     p50 = sides.set_up[0] * middle_set_up + sides.rest[0] * middle_rest
@@ -160,7 +156,7 @@ def tested(past: Past, tuned: Tuned) -> Backtest:
     Backtest
         Each job predicted by the others.
     """
-    return backtest(past, tuned.apart, tuned.job_wide)
+    return backtest(past, tuned.apart, tuned.job_wide, recommend.LEAST_JOBS)
 
 
 def evidence(tuned: Tuned, test: Backtest) -> recommend.Evidence:
