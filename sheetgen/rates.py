@@ -194,7 +194,8 @@ def build_rates(
     """
     if wrong := check_rows(rows or {}, compiled("rates", job.system)):
         raise Refused(wrong)
-    needed = {block: max(len(held), 1) for block, held in (tables or {}).items() if block in _TUNED}
+    blocks = compiled("rates", job.system).plan.book.blocks
+    needed = {block: max(len(held), 1) for block, held in (tables or {}).items() if block in _TUNED and block in blocks}
     made = compiled("rates", job.system, {**(rows or {}), **needed})
     if full := too_many(made, job):
         raise Refused(full)

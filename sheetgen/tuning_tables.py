@@ -15,8 +15,9 @@ from sheetgen.past_work import REASONS
 from sheetgen.tune import Judged, Learned
 from sheetgen.tuning_words import condition_words
 
-# Rows of jobs and tasks that stand in a book for its charts; more make it slow.
+# A book takes no more rows of a table.
 MOST_ROWS: Final = 5000
+_CUT: Final = {"tuned_jobs": "jobs", "tuned_rows": "tasks of jobs", "tuned_left_out": "things left out"}
 Tables = dict[str, tuple[Row, ...]]
 
 
@@ -44,13 +45,30 @@ def tables_of(learned: Learned) -> Tables:
     }
 
 
-def rows_cut(learned: Learned) -> tuple[Finding, ...]:
-    """Say how many rows of jobs and tasks do not stand in the book: tuning counts them all."""
-    more = len(learned.hours.past) - MOST_ROWS
-    if more <= 0:
-        return ()
-    what = f"shows the last {MOST_ROWS} rows of jobs and tasks; {more} earlier ones count all the same but are not shown"
-    return (Finding("tune-rows", Severity.NOTE, "Tuning", what),)
+def fitting(tables: Tables) -> tuple[Tables, tuple[Finding, ...]]:
+    """Return as many rows as a book takes, and say what is not shown; tuning counts all.
+
+    Parameters
+    ----------
+    tables : dict of str to tuple of dict
+        All rows.
+
+    Returns
+    -------
+    tables : dict of str to tuple of dict
+        The last rows of long tables.
+    findings : tuple of Finding
+        A note on each that is cut.
+    """
+    cut = {name: rows for name, rows in tables.items() if name in _CUT and len(rows) > MOST_ROWS}
+    findings = tuple(
+        Finding(
+            "tune-rows", Severity.NOTE, "Tuning",
+            f"shows the last {MOST_ROWS} of {len(rows)} {_CUT[name]}; those before them count all the same",
+        )
+        for name, rows in cut.items()
+    )  # fmt: skip
+    return {name: rows[-MOST_ROWS:] if name in cut else rows for name, rows in tables.items()}, findings
 
 
 def _tasks(learned: Learned) -> list[Row]:
@@ -158,7 +176,6 @@ def _jobs(learned: Learned) -> list[Row]:
 
 def _rows(learned: Learned) -> list[Row]:
     past, test = learned.hours.past, learned.hours.test
-    rows = range(max(0, len(past) - MOST_ROWS), len(past))
     return [
         {
             "job_number": learned.gathered.jobs[past.job[row]].number,
@@ -170,7 +187,7 @@ def _rows(learned: Learned) -> list[Row]:
             "predicted": float(test.predicted[row]),
             "outlier": _yes(bool(learned.hours.tuned.outlier[row])),
         }
-        for row in rows
+        for row in range(len(past))
     ]
 
 

@@ -59,13 +59,12 @@ def tune(
         with progress(len(paths), "reading", quiet=as_json) as done:
             learned = tuned_by.from_books(paths, rates, day=made_on, half_life=half_life, each=done, processes=pool.cores())
     tables = tuning_tables.tables_of(learned)
-    findings = [*rates.findings, *learned.findings, *tuning_tables.rows_cut(learned)]
+    findings = [*rates.findings, *learned.findings]
     built = None
     if out is not None:
-        built = build_rates(
-            learned.rates.job, out, made_on=made_on, book_id=book_id, rows=rates.rows, tables=tables, program=program
-        )
-        findings.extend(built.findings)
+        shown, cut = tuning_tables.fitting(tables)
+        built = build_rates(learned.rates.job, out, made_on=made_on, book_id=book_id, rows=rates.rows, tables=shown, program=program)
+        findings.extend((*cut, *built.findings))
     if as_json:
         made = {} if built is None else {"book": str(built.path), "counts": counts(built.counts)}
         print_json({"tables": tables, **made, "findings": [one.record() for one in findings]})

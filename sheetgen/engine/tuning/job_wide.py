@@ -13,7 +13,7 @@ from sheetgen.engine.tuning.past import Floats, Past
 from sheetgen.engine.tuning.ranges import next_spread
 
 # As many jobs as the starter value of the spread counts for; common practice, no source.
-_STARTER_JOBS: Final = 8.0
+_STARTER_JOBS: Final = 4.0
 # An odd row says nothing of its job.
 _REACH: Final = 3.0
 
@@ -69,7 +69,7 @@ def with_starter(measured: float, jobs: int) -> float:
     Returns
     -------
     float
-        The starter value where there are none; it counts for eight jobs, so that a few jobs that happen to be alike do not
+        The starter value where there are none; it counts for four jobs, so that a few jobs that happen to be alike do not
         say that no job is good or bad [-].
     """
     together = jobs + _STARTER_JOBS
