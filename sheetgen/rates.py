@@ -20,7 +20,8 @@ from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import Tables, attribute, beside_job, contents_of, is_of_job, job_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job, convert_job
-from sheetgen.engine.tuning_figures import rate_in_use, waste_in_use
+from sheetgen.engine.tuned_tasks import rate_in_use
+from sheetgen.engine.tuning_figures import waste_in_use
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reader.filled import read_filled
 from sheetgen.units import System

@@ -113,8 +113,8 @@ class TestWhatIsFound:
         figures, found = tuning_figures(BASE, tables), learned.hours
         number = next(number for number, task in enumerate(BASE.tasks) if task.name == "Grind")
 
-        assert figures["tuning.p50"][number] == pytest.approx(found.tuned.p50[number])
-        assert figures["tuning.p80"][number] == pytest.approx(found.tuned.p80[number])
+        assert figures["tuning.hours_p50"][number] == pytest.approx(found.tuned.p50[number])
+        assert figures["tuning.hours_p80"][number] == pytest.approx(found.tuned.p80[number])
         assert math.log1p(figures["tuning_of.error_after"]) == pytest.approx(found.test.total_after.error[0])
         assert math.log1p(figures["tuning_of.bias_before"]) == pytest.approx(found.test.total_before.bias[0])
         assert figures["tuning_of.inside"] == pytest.approx(found.test.total_inside)

@@ -17,7 +17,6 @@ from sheetgen.engine.inputs import PLAN_ROWS, padded
 from sheetgen.engine.job import Job, compute
 from sheetgen.engine.rate_figures import rate_figures
 from sheetgen.engine.totals_of_jobs import totals_of_jobs
-from sheetgen.engine.tuning_figures import tuning_figures
 from sheetgen.engine.values import Values
 from sheetgen.units import System
 
@@ -111,7 +110,8 @@ def contents_of(made: Compiled, job: Job, tables: Tables | None = None) -> Conte
     """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        computed = {**values, **rate_figures(job, values), **tuning_figures(job, tables or {})}
+        rows = {name: made.plan.records(block) for name, block in made.plan.book.blocks.items()}
+        computed = {**values, **rate_figures(job, values, tables, rows)}
         return Contents(made, entered_of(job, tables), computed_of(computed))
     return Contents(made, entered_of(job), computed_of(values))
 

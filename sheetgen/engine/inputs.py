@@ -39,6 +39,7 @@ from sheetgen.engine.records import (
     Takeoff,
     Task,
     ToppingSystem,
+    Uncertainty,
     Visit,
     Weather,
     Zone,
@@ -111,6 +112,7 @@ class Job:
     tasks: tuple[Task, ...] = _rows(Task)
     effort: Effort = _fields(Effort)
     equipment: tuple[Equipment, ...] = _rows(Equipment)
+    uncertainty: Uncertainty = _fields(Uncertainty)
     costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
     policy: Policy = _fields(Policy)
     hours_log: tuple[HoursEntry, ...] = _rows(HoursEntry)

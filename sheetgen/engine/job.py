@@ -43,6 +43,7 @@ from sheetgen.engine.blocks import (
     price,
     rates,
     readings,
+    risk,
     slab,
     strength,
     surveyed,
@@ -164,6 +165,9 @@ FIGURES: tuple[type[Figures], ...] = (
     work.Work,
     rates.EquipmentCosts,
     price.Trips,
+    risk.Uncertainty,
+    risk.RiskTasks,
+    risk.Risk,
     price.Price,
     hours.HoursLog,
     materials_log.MaterialsLog,
@@ -271,16 +275,17 @@ def compute(job: Job) -> Values:
     staffed = make_staffed(us_job, of_tasks, on_site)
     equipment = rates.make_equipment(us_job, on_site.visits, staffed.paid.visits)
     collect.all(*pours.blocks(), reckoned, *on_site.blocks(), *staffed.blocks(), equipment)
-    collect.all(price.make_trips(us_job, staffed.paid.visits), *day_sheet.make_day_sheet(us_job, on_site, on_layers))
 
     bought = Bought(systems=on_systems, layers=on_layers, lines=on_lines, products=products)
     materials = make_materials(us_job, bought, ground, basis, pours.bags(us_job), staffed.paid.visits)
-    on_price = price.make_price(us_job, names=zone_names, laid=on_laid, stock=materials.stock, staffed=staffed, equipment=equipment)
+    priced = price.make_price(
+        us_job, names=zone_names, laid=on_laid, stock=materials.stock, staffed=staffed, equipment=equipment, tasks=on_tasks
+    )
     for scenario in SCENARIOS:
-        collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, on_price, scenario=scenario)
-        collect.all(*materials.by_scenario(), scenario=scenario)
+        collect.all(on_laid, basis, has, own_labour, staffed.labour, staffed.work, scenario=scenario)
+        collect.all(*priced.by_scenario(), *materials.by_scenario(), scenario=scenario)
+    collect.all(price.make_trips(us_job, staffed.paid.visits), *day_sheet.make_day_sheet(us_job, on_site, on_layers))
 
-    to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
     bid = afterwards.Estimate(
         systems=on_systems,
         laid=on_laid,
@@ -292,6 +297,7 @@ def compute(job: Job) -> Values:
         work=staffed.work,
         on_wages=on_wages,
     )
+    to = hours.Matching(task_register=known.tasks, zone_register=known.zones, tasks=on_tasks, zones=zone_names, lone=lone)
     after = afterwards.make_afterwards(us_job, known.products, to, bid)
     found = checks.make_checks(
         surveyed=survey,
@@ -305,10 +311,10 @@ def compute(job: Job) -> Values:
         lines=on_lines,
         tasks=on_tasks,
         compare=after.compare,
-        price=on_price,
+        price=priced.price,
     )
-    collect.all(materials.buying, *after.blocks(), found)
-    collect.all(checks.make_steps(us_job, zone_names, on_areas, on_price), checks.make_master(found, display))
+    collect.all(priced.uncertainty, materials.buying, *after.blocks(), found)
+    collect.all(checks.make_steps(us_job, zone_names, on_areas, priced.price), checks.make_master(found, display))
     return collect.values()
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import statistics
-from collections.abc import Sequence
 from typing import Any, Final, TypeVar
 
 import attrs
 import numpy as np
 import numpy.typing as npt
 
+from sheetgen.engine.missing import cents, larger
 from sheetgen.engine.ranges import OutOfRangeError
 
 # One bid, or many at once.
@@ -17,10 +17,12 @@ Number = TypeVar("Number", float, npt.NDArray[np.float64])
 
 # Spread of the factor that all tasks of a job share; starter value, common practice, no source.
 STARTER_JOB_WIDE: Final = 0.15
+# Spread of a task of which no job tells; starter value, common practice, no source.
+STARTER_TASK: Final = 0.30
 # Up to here P80 is within 1 % of what is simulated; beyond, within 5 % up to a spread of 1. Trade, rates from past jobs, and risk.
 ROUGH_SPREAD: Final = 0.45
 # A variance below this share of the squared mean is noise.
-_CERTAIN: Final = 1e-12
+CERTAIN: Final = 1e-12
 
 
 def z_of(confidence: float) -> float:
@@ -84,6 +86,23 @@ class Uncertain:
     third: Any
 
 
+def over(spread: Number) -> Number:
+    """Compute by how much the mean square of a lognormal lies over its squared mean.
+
+    Parameters
+    ----------
+    spread : float or array
+        Standard deviation of the logarithm [-].
+
+    Returns
+    -------
+    float or array
+        exp(spread²) - 1, as a sheet computes it [-].
+    """
+    found: Number = np.exp(spread**2) - 1
+    return found
+
+
 def lognormal(mean: Number, spread: Number) -> Uncertain:
     """Return the moments of a lognormal.
 
@@ -103,19 +122,19 @@ def lognormal(mean: Number, spread: Number) -> Uncertain:
     ----------
     Any textbook; Johnson, Kotz & Balakrishnan, Continuous Univariate Distributions, chapter 14.
     """
-    over = np.expm1(spread**2)
-    return Uncertain(mean, mean**2 * over, mean**3 * over**2 * (over + 3))
+    beyond = over(spread)
+    return Uncertain(mean, mean**2 * beyond, mean**3 * beyond**2 * (beyond + 3))
 
 
-def together(parts: Uncertain, job_wide: float) -> Uncertain:
-    """Return the moments of what is uncertain times a lognormal factor that all of it shares.
+def together(parts: Uncertain, factor: Uncertain) -> Uncertain:
+    """Return the moments of what is uncertain times a factor that all of it shares.
 
     Parameters
     ----------
     parts : Uncertain
         Sum of the parts.
-    job_wide : float
-        Spread of the factor, whose middle is 1; 0 or more [-].
+    factor : Uncertain
+        The factor, from `shared_factor`.
 
     Returns
     -------
@@ -127,7 +146,6 @@ def together(parts: Uncertain, job_wide: float) -> Uncertain:
     What the product differs by is F (X - M) + M (F - f), with the mean M of the sum X and the mean f of the factor F; its
     square and cube are multiplied out, so that nothing large is taken from something large.
     """
-    factor = lognormal(float(np.exp(job_wide**2 / 2)), job_wide)
     f, square, cube = factor.mean, factor.variance, factor.third
     return Uncertain(
         mean=parts.mean * f,
@@ -136,6 +154,97 @@ def together(parts: Uncertain, job_wide: float) -> Uncertain:
         + 3 * parts.mean * parts.variance * (2 * f * square + cube)
         + parts.mean**3 * cube,
     )
+
+
+def shared_factor(job_wide: float) -> Uncertain:
+    """Return the moments of the factor that all tasks of a job share.
+
+    Parameters
+    ----------
+    job_wide : float
+        Its spread; its middle is 1 [-].
+
+    Returns
+    -------
+    Uncertain
+        Of a lognormal.
+    """
+    return lognormal(mean_of_median(1.0, job_wide), job_wide)
+
+
+@attrs.frozen(eq=False)
+class Shape:
+    """The shifted lognormal that has the mean, variance and skewness of a sum; all 0 where nothing is uncertain.
+
+    Parameters
+    ----------
+    skewness : float or array
+        Third moment by the cube of the standard deviation, γ [-].
+    arc : float or array
+        asinh(γ/2)/3 [-].
+    root : float or array
+        √(w - 1) = 2 sinh(arc), where γ = (w + 2) √(w - 1) [-].
+    spread : float or array
+        √(ln w) [-].
+    half : float or array
+        spread²/2 [-].
+    scale : float or array
+        Standard deviation by the root [h].
+    """
+
+    skewness: Any
+    arc: Any
+    root: Any
+    spread: Any
+    half: Any
+    scale: Any
+
+    def beyond(self, z: float) -> Any:
+        """Return how far a quantile lies beyond the mean.
+
+        Parameters
+        ----------
+        z : float
+            The same quantile of a normal number [-].
+
+        Returns
+        -------
+        float or array
+            scale · (exp(z · spread - half) - 1) [h].
+        """
+        return self.scale * (np.exp(z * self.spread - self.half) - 1)
+
+
+def shape_of(whole: Uncertain) -> Shape:
+    """Return the shifted lognormal that has the first three moments of a sum.
+
+    Parameters
+    ----------
+    whole : Uncertain
+        The sum.
+
+    Returns
+    -------
+    Shape
+        Missing where a moment is.
+
+    References
+    ----------
+    Johnson, Kotz & Balakrishnan, Continuous Univariate Distributions, chapter 14: moments of the three-parameter lognormal.
+    """
+    certain = is_certain(whole)
+    variance = np.where(certain, 1.0, whole.variance)
+    skewness = np.where(certain, 1.0, whole.third / variance**1.5)
+    arc = np.arcsinh(skewness / 2) / 3
+    root = 2 * np.sinh(arc)
+    spread = np.sqrt(np.log(1 + root**2))
+    figures = (skewness, arc, root, spread, spread**2 / 2, np.sqrt(variance) / root)
+    return Shape(*(np.where(certain, 0.0, one) for one in figures))
+
+
+def is_certain(whole: Uncertain) -> Any:
+    """Tell whether what a sum varies by is nothing but noise; not so where it is missing."""
+    return np.less_equal(whole.variance, CERTAIN * whole.mean**2)
 
 
 def quantile(fixed: Any, parts: Uncertain, job_wide: float, confidence: float) -> Any:
@@ -155,8 +264,7 @@ def quantile(fixed: Any, parts: Uncertain, job_wide: float, confidence: float) -
     Returns
     -------
     float or array
-        fixed + mean + e (exp(z S - S²/2) - 1), with e = sd/√(w - 1) and S² = ln w: the lognormal, shifted, that has the mean,
-        the variance and the skewness of the sum; fixed and mean alone where nothing is uncertain [h].
+        fixed + mean + what the quantile of the `Shape` lies beyond it [h].
 
     Raises
     ------
@@ -165,83 +273,27 @@ def quantile(fixed: Any, parts: Uncertain, job_wide: float, confidence: float) -
 
     Notes
     -----
-    w follows from the skewness γ: γ = (w + 2) √(w - 1) gives √(w - 1) = 2 sinh(asinh(γ/2)/3). A lognormal that has mean and
-    variance only (Fenton-Wilkinson) is 2 % off at P80 where one task with spread 0.45 stands beside work that is nearly
-    certain, and 15 % with spread 1; this one stays within 0.3 % and 4 %. The same for money.
-
-    References
-    ----------
-    Johnson, Kotz & Balakrishnan, Continuous Univariate Distributions, chapter 14: moments of the three-parameter lognormal.
+    A lognormal that has mean and variance only (Fenton-Wilkinson) is 2 % off at P80 where one task with spread 0.45 stands
+    beside work that is nearly certain, and 15 % with spread 1; with the skewness too it stays within 0.3 % and 4 %. The same
+    for money.
     """
-    z = z_of(confidence)
-    whole = together(parts, job_wide)
-    certain = whole.variance <= _CERTAIN * whole.mean**2
-    variance = np.where(certain, 1.0, whole.variance)
-    skewness = np.where(certain, 1.0, whole.third / variance**1.5)
-    root = 2 * np.sinh(np.arcsinh(skewness / 2) / 3)
-    spread = np.sqrt(np.log1p(root**2))
-    above = np.sqrt(variance) / root * np.expm1(z * spread - spread**2 / 2)
-    return fixed + whole.mean + np.where(certain, 0.0, above)
+    whole = together(parts, shared_factor(job_wide))
+    return fixed + whole.mean + shape_of(whole).beyond(z_of(confidence))
 
 
-def expected(fixed: float, mean: float, job_wide: float) -> float:
-    """Compute the expected value of a sum of which all but the fixed part shares one factor.
-
-    Parameters
-    ----------
-    fixed : float
-        Part that is certain [h].
-    mean : float
-        Expected value of the rest, without the shared factor [h].
-    job_wide : float
-        Spread of the shared factor, whose middle is 1 [-].
-
-    Returns
-    -------
-    float
-        fixed + M · exp(g²/2) [h].
-    """
-    return fixed + mean_of_median(mean, job_wide)
-
-
-def contingency(fixed: float, parts: Uncertain, job_wide: float, confidence: float) -> float:
+def contingency(kept: float, expected_cost: float) -> float:
     """Compute the amount that brings a cost from what is expected to what is kept with a given confidence.
 
     Parameters
     ----------
-    fixed : float
-        Part that is certain [money].
-    parts : Uncertain
-        Sum of the rest, without the shared factor.
-    job_wide : float
-        Spread of the shared factor [-].
-    confidence : float
-        Share of such jobs that stay below, between 0 and 1 and neither [share].
+    kept : float
+        Quantile of the cost at that confidence [money].
+    expected_cost : float
+        Cost that is expected, before contingency [money].
 
     Returns
     -------
     float
-        Quantile less what is expected, 0 where that is below 0: what is expected already covers it [money].
-
-    Raises
-    ------
-    OutOfRangeError
-        The confidence is not between 0 and 1.
+        Their difference to the cent, 0 where that is below 0: what is expected already covers it [money].
     """
-    return max(0.0, float(quantile(fixed, parts, job_wide, confidence) - expected(fixed, parts.mean, job_wide)))
-
-
-def is_rough(spreads: Sequence[float]) -> bool:
-    """Tell whether a spread is so wide that quantiles are only within 5 %.
-
-    Parameters
-    ----------
-    spreads : sequence of float
-        Spreads of the tasks, and of the factor that they share [-].
-
-    Returns
-    -------
-    bool
-        True above 0.45.
-    """
-    return any(spread > ROUGH_SPREAD for spread in spreads)
+    return cents(larger(kept - expected_cost, 0.0))

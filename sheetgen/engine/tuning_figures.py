@@ -2,27 +2,33 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
-from sheetgen.engine.missing import MISSING, known, ratio, sixth, value
+from sheetgen.engine.missing import MISSING, known, sixth, value
 from sheetgen.engine.names import Register, keys
 from sheetgen.engine.records import Task
 from sheetgen.engine.risk import mean_of_median, z_of
+from sheetgen.engine.totals import sum_known
+from sheetgen.engine.tuned_jobs import of_all, of_job, of_rows, shown_jobs
+from sheetgen.engine.tuned_tasks import ADVICE, FINE, LEAST_JOBS, NOTHING_TO_TAKE, P80, TYPED_SINCE, YES, Row, code_no, of_task
 from sheetgen.engine.values import Value
 
 if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
 
-Row = Mapping[str, Any]
 Tables = Mapping[str, Sequence[Row]]
-_YES: Final = "yes"
-_CHANGE: Final = "change"
-_SHARE: Final = 0.8
+Rows = Mapping[str, int]
+CONDITIONS: Final = ("surface", "grade", "place", "temperature", "crew_size", "job_size")
+_EXPLAINS: Final = ("few", "alike", "nothing", "explains")
+LEFT_OUT: Final = (
+    "running", "unfinished", "waiting", "twice", "area", "unknown_task", "no_hours", "not_reckoned", "log_fault", "no_rates", "unread",
+)  # fmt: skip
+# Jobs of the task that is shown.
+SHOWN: Final = 24
 
 
-def tuning_figures(job: Job, tables: Tables) -> dict[str, Value]:
+def tuning_figures(job: Job, tables: Tables, rows: Rows | None = None) -> dict[str, Value]:
     """Compute every figure of the sheet Tuning.
 
     Parameters
@@ -31,134 +37,91 @@ def tuning_figures(job: Job, tables: Tables) -> dict[str, Value]:
         The rates of the book.
     tables : mapping of str to sequence of mapping
         What was tuned and decided, by block; empty where nothing was.
+    rows : mapping of str to int, optional
+        How many rows the book has of each block, and of tasks, where that is more than there are [count].
 
     Returns
     -------
     dict of str to value
-        By ``block.field``; a rate book that was never tuned has its present rates in use and nothing else.
+        By ``block.field``; a rate book that was never tuned has its present rates in use and says nothing else.
     """
-    rows = _padded(tables.get("tuning", ()), len(job.tasks))
+
+    def held(block: str, at_least: int = 0) -> list[Row]:
+        there = list(tables.get(block, ()))
+        return [*there, *({} for _ in range(max((rows or {}).get(block, 0), at_least) - len(there)))]
+
     of = next(iter(tables.get("tuning_of", ())), {})
-    shown, before, jobs = _shown_task(job, of, rows), value(of.get("waste_before")), tables.get("tuned_jobs", ())
+    tuned = held("tuning", len(job.tasks))
+    tasks = [*job.tasks, *(Task() for _ in range(len(tuned) - len(job.tasks)))]
+    by_task = [of_task(task, row, number) for number, (task, row) in enumerate(zip(tasks, tuned, strict=True), start=1)]
+    shown = _shown_task(job, of, by_task)
+    of_jobs, of_tasks = held("tuned_jobs"), held("tuned_rows")
+    jobs, by_row = [of_job(row) for row in of_jobs], of_rows(of_tasks, shown["shown_task_no"])
+    waste = _waste(job, of)
+    shown_count = sum_known([float(known(row["shown"])) for row in by_row])
+    single = waste | shown | of_all(jobs, of_jobs)
+    single |= {"z_p80": z_of(P80), "shown_count": shown_count, "shown_skipped": max(0.0, shown_count - SHOWN)}
     found = {
-        **_columns("tuning", _of_task(Task(), {}), [_of_task(task, row) for task, row in zip(job.tasks, rows, strict=True)]),
-        **_columns("tuned_rows", _of_row({}, shown), [_of_row(row, shown) for row in tables.get("tuned_rows", ())]),
-        **_columns("tuned_jobs", _of_job({}), [_of_job(row) for row in jobs]),
-        **_columns("tuned_products", _of_product({}, before), [_of_product(row, before) for row in tables.get("tuned_products", ())]),
+        **_columns("tuning", of_task(Task(), {}, 1), by_task),
+        **_columns("tuned_jobs", of_job({}), jobs),
+        **_columns("tuned_rows", of_rows([{}], MISSING)[0], by_row),
+        **_columns("shown_jobs", shown_jobs([], [], 1)[0], shown_jobs(of_tasks, by_row, SHOWN)),
+        **_columns("tuned_products", _of_product({}, of), [_of_product(row, of) for row in held("tuned_products")]),
+        **_columns("tuned_conditions", _of_condition({}), [_of_condition(row) for row in held("tuned_conditions")]),
+        **_columns("tuned_left_out", _of_left_out({}), [_of_left_out(row) for row in held("tuned_left_out")]),
     }
-    single = _of_waste(job, of) | _of_jobs(jobs) | {"shown_task_no": shown, "z80": z_of(_SHARE)}
-    return found | {f"tuning_of.{name}": _blank(figure) for name, figure in single.items()}
-
-
-def rate_in_use(task: Task, row: Row) -> tuple[float | None, float | None]:
-    """Return rate and set-up of a task that bids take.
-
-    Parameters
-    ----------
-    task : Task
-        With its present rate.
-    row : mapping
-        What was tuned of it, and what the owner decided.
-
-    Returns
-    -------
-    rate : float or None
-        The expected one where the owner takes it, else the present one [basis/h].
-    set_up : float or None
-        Alike [h].
-    """
-    figures = _of_task(task, row)
-    return _blank(figures["rate_used"]), _blank(figures["set_up_used"])
+    found |= {f"tuning_of.{name}": _blank(figure) for name, figure in single.items()}
+    taken, typed = ("take_fault", "waste_fault"), ("stale", "waste_stale")
+    for check, (of_tasks_too, of_waste) in {"taken": taken, "rates_typed": typed}.items():
+        found[f"checks.{check}"] = sum_known([row[of_tasks_too] for row in by_task]) + waste[of_waste]
+    return found
 
 
 def waste_in_use(job: Job, of: Row) -> float | None:
     """Return the waste of toppings that bids take [share]."""
-    return _blank(_of_waste(job, of)["waste_used"])
+    return _blank(_waste(job, of)["waste_used"])
 
 
-def _of_task(task: Task, row: Row) -> dict[str, float]:
-    got = {name: value(row.get(name)) for name in _POSTED}
-    takes = row.get("take") == _YES
-    expected = float(mean_of_median(1.0, got["spread"]))
-    median_rate = ratio(got["rate_before"], got["rest_factor"])
-    median_set_up = got["set_up_before"] * got["set_up_factor"]
-    p50 = got["middle_set_up"] * got["set_up_factor"] + got["middle_rest"] * got["rest_factor"]
-    expected_rate, expected_set_up = median_rate / expected, median_set_up * expected
-    gaps = ((task.rate, got["rate_before"]), (task.set_up, got["set_up_before"]))
-    stale = any(known(before) and sixth(value(now) - before) != 0 for now, before in gaps)
+def _waste(job: Job, of: Row) -> dict[str, float]:
+    before, factor, spread, jobs = (value(of.get(f"waste_{name}")) for name in ("before", "factor", "spread", "jobs"))
+    lost = (1 + before) * factor * float(mean_of_median(1.0, spread)) - 1
+    suggested = max(0.0, lost) if known(lost) else MISSING
+    present = value(job.takeoff.waste)
+    taken, few = of.get("take_waste") == YES, not jobs >= LEAST_JOBS
+    gap = sixth((present if known(present) else 0.0) - (before if known(before) else 0.0))
+    stale = of.get("day") is not None and gap != 0
     return {
-        "expected_factor": expected,
-        "median_rate": median_rate,
-        "expected_rate": expected_rate,
-        "median_set_up": median_set_up,
-        "expected_set_up": expected_set_up,
-        "p50": p50,
-        "p80": p50 * math.exp(z_of(_SHARE) * got["spread"]),
-        "change": ratio(p50 * expected, got["middle_set_up"] + got["middle_rest"]) - 1,
-        "rate_used": expected_rate if takes else value(task.rate),
-        "set_up_used": expected_set_up if takes else value(task.set_up),
-        "take_fault": float(takes and not known(expected)),
-        "stale": float(stale),
+        "first_words": 1.0 if of.get("day") is None else 2.0,
+        "waste_code_no": code_no(ADVICE, of.get("waste_code")),
+        "waste_suggested": suggested,
+        "waste_taken": float(taken),
+        "waste_used": suggested if taken and known(suggested) else present,
+        "waste_fault": float(taken and few),
+        "waste_stale": float(stale),
+        "waste_look_no": NOTHING_TO_TAKE if taken and few else TYPED_SINCE if stale else FINE,
     }
 
 
-_POSTED: Final = (
-    "rate_before", "set_up_before", "set_up_factor", "rest_factor", "spread", "middle_set_up", "middle_rest",
-)  # fmt: skip
+def _shown_task(job: Job, of: Row, by_task: Sequence[Mapping[str, float]]) -> dict[str, float]:
+    """Return the task that the owner chose; else the first to be changed, else the first of which a job tells [no]."""
+    top = max((row["first_weight"] for row in by_task), default=0.0)
+    first = MISSING if top == 0 else next(number for number, row in enumerate(by_task, start=1) if row["first_weight"] == top)
+    chosen = of.get("shown_task")
+    number = Register(keys([task.name for task in job.tasks])).number(chosen, blank=float(first))
+    return {"first_top": top, "first_no": float(first), "shown_task_no": number}
 
 
-def _of_waste(job: Job, of: Row) -> dict[str, float]:
-    before, factor, spread = (value(of.get(name)) for name in ("waste_before", "waste_factor", "waste_spread"))
-    lost = (1 + before) * factor * float(mean_of_median(1.0, spread)) - 1
-    suggested = max(0.0, lost) if known(lost) else MISSING
-    takes = of.get("take_waste") == _YES
-    return {"waste_suggested": suggested, "waste_used": suggested if takes else value(job.takeoff.waste)}
+def _of_product(row: Row, of: Row) -> dict[str, float]:
+    suggested = (1 + value(of.get("waste_before"))) * value(row.get("factor")) - 1
+    return {"code_no": code_no(ADVICE, row.get("code")), "suggested_waste": suggested if row.get("topping") == YES else MISSING}
 
 
-def _of_jobs(jobs: Sequence[Row]) -> dict[str, float]:
-    """Return error and bias of the hours of whole jobs, before and after, and how many lie in their range [share]."""
-    names = ("actual", "reckoned", "predicted")
-    rows = [row for row in jobs if all(row.get(name) is not None for name in names)]
-    found = {}
-    for ending, name in (("before", "reckoned"), ("after", "predicted")):
-        logs = [math.log(row["actual"] / row[name]) for row in rows]
-        found[f"error_{ending}"] = _grown([abs(one) for one in logs])
-        found[f"bias_{ending}"] = _grown(logs)
-    inside = [row["inside"] == _YES for row in jobs if row.get("inside") is not None]
-    return found | {"inside": sum(inside) / len(inside) if inside else MISSING}
+def _of_condition(row: Row) -> dict[str, float]:
+    return {"condition_no": code_no(CONDITIONS, row.get("condition")), "code_no": code_no(_EXPLAINS, row.get("code"))}
 
 
-def _grown(logs: list[float]) -> float:
-    return math.expm1(math.fsum(logs) / len(logs)) if logs else MISSING
-
-
-def _of_product(row: Row, before: float) -> dict[str, float]:
-    return {"suggested_waste": (1 + before) * value(row.get("factor")) - 1 if row.get("topping") == _YES else MISSING}
-
-
-def _of_job(row: Row) -> dict[str, float]:
-    return {"ratio": ratio(value(row.get("actual")), value(row.get("reckoned")))}
-
-
-def _of_row(row: Row, shown: float) -> dict[str, float]:
-    found = _of_job(row)
-    return found | {"shown": found["ratio"] if row.get("task_no") == shown else MISSING}
-
-
-def _shown_task(job: Job, of: Row, rows: Sequence[Row]) -> float:
-    """Return the task that the owner chose; else the first to be changed, else the first that was tuned [no]."""
-    chosen = Register(keys([task.name for task in job.tasks])).number(of.get("shown_task"))
-    if known(chosen):
-        return chosen
-    for holds in (lambda row: row.get("code") == _CHANGE, lambda row: row.get("rest_factor") is not None):
-        for number, row in enumerate(rows, start=1):
-            if holds(row):
-                return float(number)
-    return MISSING
-
-
-def _padded(rows: Sequence[Row], count: int) -> list[Row]:
-    return [*rows[:count], *({} for _ in range(count - len(rows)))]
+def _of_left_out(row: Row) -> dict[str, float]:
+    return {"code_no": code_no(LEFT_OUT, row.get("code"))}
 
 
 def _columns(block: str, of_blank: Mapping[str, float], rows: Sequence[Mapping[str, float]]) -> dict[str, Value]:

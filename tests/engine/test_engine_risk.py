@@ -57,14 +57,8 @@ def test_simulation(medians, own, shared, share):
 )  # fmt: skip
 def test_simulation_of_wide_spreads(medians, own, shared):
     """Beyond that, within 5 %, and the sheet says rough."""
-    assert risk.is_rough([*own, shared])
+    assert max(*own, shared) > risk.ROUGH_SPREAD
     assert closed(medians, own, shared, 0.8) == pytest.approx(simulated(medians, own, shared, 0.8), rel=0.05)
-
-
-def test_what_is_rough():
-    assert not risk.is_rough([0.45, 0.1])
-    assert risk.is_rough([0.46])
-    assert not risk.is_rough([])
 
 
 @given(amounts, amounts, spreads, st.floats(0.0, 0.4))
@@ -81,12 +75,10 @@ def test_without_spread_everything_is_certain(fixed, mean):
     sure = risk.lognormal(mean, 0.0)
 
     assert risk.quantile(fixed, sure, 0.0, 0.9) == pytest.approx(fixed + mean)
-    assert risk.contingency(fixed, sure, 0.0, 0.9) == 0
 
 
 def test_nothing_uncertain():
     assert risk.quantile(120.0, risk.Uncertain(0.0, 0.0, 0.0), 0.15, 0.8) == 120
-    assert risk.expected(120.0, 0.0, 0.15) == 120
 
 
 @given(amounts, st.floats(0.05, 0.45))
@@ -108,26 +100,31 @@ def test_one_task_and_the_factor_are_one_lognormal(median, spread, shared):
 @given(amounts, spreads, st.floats(0.0, 0.4), st.floats(0.1, 100))
 def test_money_scales(mean, spread, shared, times):
     """The same in cents as in dollars."""
-    one = risk.contingency(10.0, risk.lognormal(mean, spread), shared, 0.9)
+    one = risk.quantile(10.0, risk.lognormal(mean, spread), shared, 0.9)
 
-    assert risk.contingency(10.0 * times, risk.lognormal(mean * times, spread), shared, 0.9) == pytest.approx(one * times, abs=1e-5)
+    assert risk.quantile(10.0 * times, risk.lognormal(mean * times, spread), shared, 0.9) == pytest.approx(one * times)
 
 
-@given(amounts, spreads, st.floats(0.0, 0.4))
-def test_a_contingency_is_never_below_nothing(mean, spread, shared):
-    """What is expected lies above the middle: half confidence is covered already."""
-    assert risk.contingency(5.0, risk.lognormal(mean, spread), shared, 0.5) == 0
+@given(amounts, st.floats(0.05, 0.45), st.floats(0.0, 0.4))
+def test_what_is_expected_lies_above_the_middle(mean, spread, shared):
+    """Half confidence is covered already: no contingency."""
+    middle = risk.quantile(5.0, risk.lognormal(mean, spread), shared, 0.5)
+    expected = 5.0 + mean * risk.shared_factor(shared).mean
+
+    assert middle < expected
+    assert risk.contingency(middle, expected) == 0
 
 
 def test_contingency_by_hand():
-    """One task of median 100 and σ 0.2: expected 100 exp(0.02), P80 100 exp(0.2 z)."""
-    wanted = 100 * (math.exp(0.2 * 0.8416212) - math.exp(0.02))
+    """One task of median 100 and σ 0.2: expected 100 exp(0.02), P80 100 exp(0.2 z); to the cent."""
+    kept = risk.quantile(50.0, risk.lognormal(100 * math.exp(0.02), 0.2), 0.0, 0.8)
 
-    assert risk.contingency(50.0, risk.lognormal(100 * math.exp(0.02), 0.2), 0.0, 0.8) == pytest.approx(wanted, abs=1e-4)
+    assert kept == pytest.approx(50 + 100 * math.exp(0.2 * 0.8416212), abs=1e-4)
+    assert risk.contingency(kept, 50 + 100 * math.exp(0.02)) == round(100 * (math.exp(0.2 * 0.8416212) - math.exp(0.02)), 2)
 
 
-def test_what_is_expected_holds_the_factor():
-    assert risk.expected(10.0, 100.0, 0.2) == pytest.approx(10 + 100 * math.exp(0.02))
+def test_what_is_not_known_gives_no_contingency():
+    assert math.isnan(risk.contingency(math.nan, 5.0))
 
 
 @pytest.mark.parametrize("confidence", [0.0, 1.0, -0.1, 1.5])

@@ -8,7 +8,8 @@ import pytest
 
 from sheetgen.engine.job import Job
 from sheetgen.engine.records import Takeoff, Task
-from sheetgen.engine.tuning_figures import rate_in_use, tuning_figures, waste_in_use
+from sheetgen.engine.tuned_tasks import rate_in_use
+from sheetgen.engine.tuning_figures import tuning_figures, waste_in_use
 
 GRIND = Task(name="Grind", basis="area", rate=120.0, set_up=0.75)
 CLEAN = Task(name="Clean up", set_up=0.5, set_up_per="visit")
@@ -36,7 +37,7 @@ def test_a_rate_book_that_was_never_tuned_uses_its_rates_and_says_nothing_else()
     assert found["tuning.rate_used"] == (120.0, None)
     assert found["tuning.set_up_used"] == (0.75, 0.5)
     assert found["tuning.take_fault"] == found["tuning.stale"] == (0.0, 0.0)
-    assert all(found[f"tuning.{name}"] == (None, None) for name in ("expected_factor", "median_rate", "expected_rate", "p50", "p80", "change"))
+    assert all(found[f"tuning.{name}"] == (None, None) for name in ("expected_factor", "median_rate", "expected_rate", "hours_p50", "hours_p80", "change"))
     assert found["tuning_of.waste_used"] == 0.10
     assert found["tuning_of.shown_task_no"] is None
     assert found["tuned_rows.shown"] == found["tuned_jobs.ratio"] == found["tuned_products.suggested_waste"] == ()
@@ -51,8 +52,8 @@ def test_by_hand():
     assert found["expected_factor"] == pytest.approx(EXPECTED)
     assert found["expected_rate"] == pytest.approx(100 / EXPECTED)
     assert found["expected_set_up"] == pytest.approx(1.5 * EXPECTED)
-    assert found["p50"] == pytest.approx(0.75 * 2 + 5 * 1.2)
-    assert found["p80"] == pytest.approx(7.5 * math.exp(0.2 * 0.8416212), rel=1e-6)
+    assert found["hours_p50"] == pytest.approx(0.75 * 2 + 5 * 1.2)
+    assert found["hours_p80"] == pytest.approx(7.5 * math.exp(0.2 * 0.8416212), rel=1e-6)
     assert found["change"] == pytest.approx(7.5 * EXPECTED / 5.75 - 1)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 import attrs
 
+from sheetgen.engine.blocks.risk import AtRisk, Risk, RiskTasks, Uncertainty, make_risk, make_risk_tasks, make_uncertainty
 from sheetgen.engine.missing import MISSING, cents, given, known, larger, ratio, value
 from sheetgen.engine.price import (
     margin_had,
@@ -25,8 +26,10 @@ if TYPE_CHECKING:
     from sheetgen.engine.blocks.needs import Stock
     from sheetgen.engine.blocks.rates import EquipmentCosts
     from sheetgen.engine.blocks.staffed import Staffed
+    from sheetgen.engine.blocks.tasks import Tasks
     from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
+    from sheetgen.engine.values import Figures
 
 # The lines that make up direct cost, in the order in which the sheet shows them.
 DIRECT_LINES = (
@@ -60,6 +63,8 @@ class Terms:
         Shares of direct cost, and of direct cost with overhead [-].
     overhead_hour : float
         Overhead for each hour of labour [money/h].
+    contingency_way : str or None
+        ``share`` of direct cost and overhead, or ``confidence``: an amount to a chosen one.
     price_way : str or None
         By ``markup`` or by ``margin``.
     markup, margin : float
@@ -78,6 +83,7 @@ class Terms:
     overhead: float = 0.0
     overhead_hour: float = 0.0
     contingency: float = 0.0
+    contingency_way: str | None = "share"
     price_way: str | None = "margin"
     markup: float = 0.0
     margin: float = 0.0
@@ -122,6 +128,7 @@ class Price:
     direct: float = figure("money")
     overhead_share: float = figure("money")
     overhead: float = figure("money")
+    contingency_share: float = figure("money")
     contingency: float = figure("money")
     cost: float = figure("money")
     by_markup: float = figure("money")
@@ -142,6 +149,20 @@ class Price:
     margin_asked: float = figure("share")
     markup_had: float = figure("share")
     margin_had: float = figure("share")
+
+
+@attrs.frozen(kw_only=True)
+class Priced:
+    """A price and what may become of it."""
+
+    price: Price
+    risk: Risk
+    parts: RiskTasks
+    uncertainty: Uncertainty
+
+    def by_scenario(self) -> tuple[Figures, ...]:
+        """Return the blocks that have a column for each scenario."""
+        return self.price, self.risk, self.parts
 
 
 def _overhead(terms: Terms, overhead_share: float, hours_h: float) -> float:
@@ -170,7 +191,35 @@ def _had(price: float, cost: float) -> tuple[float, float]:
     return markup_had(price, cost), margin_had(price, cost)
 
 
-def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float) -> Price:
+def _contingency(terms: Terms, contingency_share: float, amount: float) -> float:
+    if terms.contingency_way == "share":
+        return contingency_share
+    return amount if terms.contingency_way == "confidence" else MISSING
+
+
+def before_contingency(lines: dict[str, float], terms: Terms, hours_h: float) -> tuple[float, float, float]:
+    """Add up direct cost and overhead.
+
+    Parameters
+    ----------
+    lines : dict of str to float
+        Amount of each of `DIRECT_LINES` [money].
+    terms : Terms
+        What is added.
+    hours_h : float
+        Hours of labour [h].
+
+    Returns
+    -------
+    direct, overhead_share, overhead : float
+        Direct cost; overhead as a share of it; overhead in the way that is chosen [money].
+    """
+    direct = math.fsum(lines.values())
+    overhead_share = cents(terms.overhead * direct)
+    return direct, overhead_share, _overhead(terms, overhead_share, hours_h)
+
+
+def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float, amount: float = MISSING) -> Price:
     """Build a price up from the lines of direct cost.
 
     Parameters
@@ -183,6 +232,8 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         Hours of labour [h].
     area_ft2 : float
         Area laid [ft²].
+    amount : float
+        Contingency to a chosen confidence [money].
 
     Returns
     -------
@@ -202,10 +253,9 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
     """
     if strangers := lines.keys() - set(DIRECT_LINES):
         raise KeyError(*sorted(strangers))
-    direct = math.fsum(lines.values())
-    overhead_share = cents(terms.overhead * direct)
-    overhead = _overhead(terms, overhead_share, hours_h)
-    contingency = cents(terms.contingency * (direct + overhead))
+    direct, overhead_share, overhead = before_contingency(lines, terms, hours_h)
+    contingency_share = cents(terms.contingency * (direct + overhead))
+    contingency = _contingency(terms, contingency_share, amount)
     cost = direct + overhead + contingency
     by_markup = price_at_markup(cost, terms.markup)
     by_margin = MISSING if terms.margin >= 1 else price_at_margin(cost, terms.margin)
@@ -225,6 +275,7 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         direct=direct,
         overhead_share=overhead_share,
         overhead=overhead,
+        contingency_share=contingency_share,
         contingency=contingency,
         cost=cost,
         by_markup=by_markup,
@@ -256,6 +307,7 @@ def terms_of(job: Job) -> Terms:
         overhead=value(policy.overhead),
         overhead_hour=value(policy.overhead_hour),
         contingency=value(policy.contingency),
+        contingency_way=policy.contingency_way,
         price_way=policy.price_way,
         markup=value(policy.markup),
         margin=value(policy.margin),
@@ -280,8 +332,9 @@ def make_price(
     stock: Stock,
     staffed: Staffed,
     equipment: EquipmentCosts,
-) -> Price:
-    """Build the price of a job up."""
+    tasks: Tasks,
+) -> Priced:
+    """Build the price of a job up, and say how far its cost may go."""
     costs, paid = job.costs, staffed.paid
     trips = make_trips(job, paid.visits).trips_used
     travelled = travel_cost(trips, value(costs.vehicles), value(costs.distance), value(costs.distance_rate))
@@ -298,4 +351,10 @@ def make_price(
         "permits": value(costs.permits),
         "sample_panel": value(costs.sample_panel),
     }
-    return build_up(lines, terms_of(job), staffed.work.paid_hours, total(laid.area, names.started))
+    terms, hours = terms_of(job), staffed.work.paid_hours
+    direct, _, overhead = before_contingency(lines, terms, hours)
+    uncertainty = make_uncertainty(job)
+    parts = make_risk_tasks(job, tasks, staffed.labour, uncertainty)
+    risk = make_risk(job, AtRisk(tasks, parts, uncertainty), staffed.work, cost_before=direct + overhead)
+    price = build_up(lines, terms, hours, total(laid.area, names.started), risk.amount)
+    return Priced(price=price, risk=risk, parts=parts, uncertainty=uncertainty)
