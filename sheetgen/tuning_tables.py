@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from typing import Final
 
+import attrs
 import numpy as np
 
+from sheetgen.engine.inputs import Job
 from sheetgen.engine.tuning.past import Floats
 from sheetgen.engine.tuning.recommend import CHANGE, FEW
 from sheetgen.figures import Row
@@ -43,6 +45,30 @@ def tables_of(learned: Learned) -> Tables:
         "tuned_left_out": tuple(_left_out(learned)),
         "tuned_conditions": tuple(_conditions(learned)),
     }
+
+
+def with_spreads(learned: Learned) -> Job:
+    """Return the rates in use with the spreads that past jobs tell: what the risk of a bid rests on.
+
+    Parameters
+    ----------
+    learned : Learned
+        What past jobs say.
+
+    Returns
+    -------
+    Job
+        A task with too few jobs keeps what the rate book has.
+    """
+    rates, tuned = learned.rates.job, learned.hours.tuned
+    tasks = tuple(
+        task if code == FEW else attrs.evolve(task, spread=float(tuned.own_spread[number]), spread_jobs=float(tuned.jobs[number]))
+        for number, (task, code) in enumerate(zip(rates.tasks, learned.hours.codes, strict=True))
+    )
+    shared = rates.uncertainty
+    if tuned.job_wide_jobs:
+        shared = attrs.evolve(shared, job_wide=tuned.job_wide, job_wide_jobs=float(tuned.job_wide_jobs))
+    return attrs.evolve(rates, tasks=tasks, uncertainty=shared)
 
 
 def fitting(tables: Tables) -> tuple[Tables, tuple[Finding, ...]]:

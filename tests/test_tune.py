@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import attrs
+import openpyxl
 import pytest
 from click.testing import CliRunner, Result
 from filled_books import put
@@ -18,6 +19,7 @@ from tuned_jobs import past_job
 
 from sheetgen import tune, tuning_tables, tuning_words
 from sheetgen.book.compile import compiled
+from sheetgen.check.filled import check_filled
 from sheetgen.cli import main
 from sheetgen.engine.inputs import convert_job
 from sheetgen.engine.job import Job
@@ -369,7 +371,25 @@ def test_a_new_rate_book_is_made_and_the_old_one_stays(folder: Path, tmp_path: P
 
     assert found.exit_code == 0, found.output
     assert rates.read_bytes() == before
-    assert read_rates(tmp_path / "new.xlsx").job.tasks[1].rate == 120.0
+    made = read_rates(tmp_path / "new.xlsx")
+    grind, used = made.job.tasks[1], made.in_use().job.tasks[1]
+    assert (grind.name, grind.rate, grind.spread_jobs) == ("Grind", 120.0, 4)
+    assert used.rate == pytest.approx(120 / WRONG["Grind"], rel=0.15)
+    assert 0 <= grind.spread < 0.3
+    assert check_filled(tmp_path / "new.xlsx").findings == made.findings
+
+
+def test_the_owners_no_leaves_the_present_rate(folder: Path, tmp_path: Path) -> None:
+    """A cell typed over in the new book: the rate in use follows, and so does a bid."""
+    run(folder / "jobs", "--rates", folder / "jobs" / "rates.xlsx", "--out", tmp_path / "new.xlsx", "--date", "2026-03-02")
+    workbook = openpyxl.load_workbook(tmp_path / "new.xlsx")
+    cell = read_rates(tmp_path / "new.xlsx").made.plan.spot("tuning", "take").cell(1)
+    workbook[cell.sheet].cell(cell.row + 1, cell.column + 1).value = "no"
+    workbook.save(tmp_path / "decided.xlsx")
+    bid = with_rates(starter("us"), read_rates(tmp_path / "decided.xlsx"))
+
+    assert bid.tasks[1].rate == 120.0
+    assert bid.tasks[1].spread_jobs == 4
 
 
 @pytest.mark.parametrize(

@@ -63,7 +63,9 @@ def tune(
     built = None
     if out is not None:
         shown, cut = tuning_tables.fitting(tables)
-        built = build_rates(learned.rates.job, out, made_on=made_on, book_id=book_id, rows=rates.rows, tables=shown, program=program)
+        built = build_rates(
+            tuning_tables.with_spreads(learned), out, made_on=made_on, book_id=book_id, rows=rates.rows, tables=shown, program=program
+        )
         findings.extend((*cut, *built.findings))
     if as_json:
         made = {} if built is None else {"book": str(built.path), "counts": counts(built.counts)}

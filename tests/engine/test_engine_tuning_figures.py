@@ -78,10 +78,11 @@ def test_a_task_that_is_only_set_up_has_no_rate_before_or_after():
 
 
 def test_there_is_nothing_to_take_of_too_few_jobs():
+    """The present rate stays: a bid would take a task with a blank rate for nothing but its set-up."""
     found = of_grind(jobs=3.0, code="few", take="yes")
 
-    assert found["take_fault"] == 1
-    assert found["rate_used"] is None
+    assert (found["take_fault"], found["look_no"]) == (1, 2)
+    assert (found["rate_used"], found["set_up_used"]) == (120.0, 0.75)
 
 
 @pytest.mark.parametrize(("changed", "stale"), [({}, 0), ({"rate_before": 110.0}, 1), ({"set_up_before": 0.8}, 1), ({"rate_before": 120.0 + 1e-9}, 0)])

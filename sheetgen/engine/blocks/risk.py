@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 # What stands in the list of words on what the risk rests on.
 _STARTERS, _SOME_STARTERS, _PAST_JOBS, _FINE, _ROUGH = 1.0, 2.0, 3.0, 5.0, 6.0
 _P50, _P80, _P90 = 0.5, 0.8, 0.9
+# Two thirds of the jobs within a seventh and seven times: more is no spread but a slip of the finger.
+_MOST_SPREAD: Final = 2.0
 _HOURS: Final = "hours_"
 _COST: Final = "cost_"
 
@@ -135,11 +137,12 @@ class Risk:
 
 def make_uncertainty(job: Job) -> Uncertainty:
     """Return the moments of the shared factor, and the normal quantiles."""
-    factor = risk.shared_factor(value(job.uncertainty.job_wide))
+    shared = _spread(value(job.uncertainty.job_wide))
+    factor = risk.shared_factor(shared)
     f, square, cube = float(factor.mean), float(factor.variance), float(factor.third)
     return Uncertainty(
         f=f,
-        f_over=float(risk.over(value(job.uncertainty.job_wide))),
+        f_over=float(risk.over(shared)),
         f_var=square,
         f_third=cube,
         f_square=f**2 + square,
@@ -152,6 +155,11 @@ def make_uncertainty(job: Job) -> Uncertainty:
     )
 
 
+def _spread(spread: float) -> float:
+    """Return a spread, missing beyond what a book takes [-]."""
+    return spread if 0 <= spread <= _MOST_SPREAD else MISSING
+
+
 def _z(confidence: float) -> float:
     """Return the normal quantile, missing where nothing is kept so surely."""
     try:
@@ -162,11 +170,11 @@ def _z(confidence: float) -> float:
 
 def make_risk_tasks(job: Job, tasks: Tasks, labour: Labour, uncertainty: Uncertainty) -> RiskTasks:
     """Compute the uncertain part of each task; its hours in the bid are expected ones, the shared factor in them."""
-    starter = value(job.uncertainty.task_spread)
+    starter = job.uncertainty.task_spread
     rows: list[Row] = []
     for row, task in enumerate(job.tasks):
         hours, jobs = labour.hours[row], given(task.spread_jobs, 0)
-        spread = given(task.spread, starter)
+        spread = _spread(value(starter if task.spread is None else task.spread))
         guess = flag(holds=jobs == 0)
         mean = hours / uncertainty.f
         hour_cost = _hour_cost(job, tasks.loaded[row])
@@ -231,7 +239,7 @@ def make_risk(job: Job, at_risk: AtRisk, work: Work, *, cost_before: float) -> R
     hours = _side(_HOURS, parts.mean_hours, parts.var_hours, parts.third_hours, tasks, uncertainty, work.paid_hours)
     cost = _side(_COST, parts.mean_cost, parts.var_cost, parts.third_cost, tasks, uncertainty, cost_before)
     kept = cost_before + _beyond(cost, _COST, uncertainty.z_kept)
-    widest = max((value(job.uncertainty.job_wide), *_started(parts.spread_counted, tasks)), key=_missing_first)
+    widest = max((_spread(value(job.uncertainty.job_wide)), *_started(parts.spread_counted, tasks)), key=_missing_first)
     guessed = total(parts.guess_hours, tasks.started)
     share = MISSING if work.hours == 0 else guessed / work.hours
     inverse = max((0.0, *_started(parts.jobs_inverse, tasks)), key=_missing_first)
