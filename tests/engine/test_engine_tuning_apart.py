@@ -77,6 +77,12 @@ class TestTwoSides:
 
         assert sum(kept) <= 4
 
+    def test_all_work_is_never_set_up(self):
+        """Jobs that take the same whatever their size would leave no rate."""
+        past = two_sided(1, rest=0.0001, set_up=3.0, spread=0.05)
+
+        assert tuned.tune(past).rest[0] > 0.05
+
     def test_fewer_than_eight_jobs_are_not_parted(self):
         assert not tuned.tune(two_sided(1, jobs=7)).apart[0]
 

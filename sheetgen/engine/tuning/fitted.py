@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 import attrs
 import numpy as np
 
@@ -11,6 +13,8 @@ from sheetgen.engine.tuning.huber import Centres, huber
 from sheetgen.engine.tuning.past import Flags, Past
 from sheetgen.engine.tuning.shrink import Moves, shrunk
 from sheetgen.engine.tuning.spreads import Spreads, steady
+
+_LEAST_REST: Final = 0.05
 
 
 @attrs.frozen(eq=False)
@@ -84,7 +88,9 @@ def factors(past: Past, fitted: Fitted, taken_apart: Flags) -> apart.Sides:
     sides = apart.robust_fit(chosen, among, centre, used)
     _, strength = apart.slope_chance(chosen, among, centre, used, fitted.spreads.degrees.ravel())
     drawn = apart.drawn_together(sides, centre, moves.ravel(), strength)
-    chosen_tasks = np.broadcast_to(taken_apart, whole.shape) & np.isfinite(drawn.set_up).reshape(whole.shape)
+    # A fit in which all work is set-up leaves no rate: then the task moves as a whole.
+    sound = np.isfinite(drawn.set_up) & (drawn.rest > _LEAST_REST)
+    chosen_tasks = np.broadcast_to(taken_apart, whole.shape) & sound.reshape(whole.shape)
     return apart.Sides(
         set_up=np.where(chosen_tasks, drawn.set_up.reshape(whole.shape), whole),
         rest=np.where(chosen_tasks, drawn.rest.reshape(whole.shape), whole),

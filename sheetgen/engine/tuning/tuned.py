@@ -127,7 +127,7 @@ def tune(past: Past) -> Tuned:
         set_up=sides.set_up[0],
         rest=sides.rest[0],
         expected=risk.mean_of_median(np.ones_like(wide), wide),
-        apart=taken_apart,
+        apart=taken_apart & (sides.set_up[0] != sides.rest[0]),
         chances=chances,
         middle_set_up=middle_set_up,
         middle_rest=middle_rest,
