@@ -28,7 +28,7 @@ def of_job(row: Row) -> dict[str, float]:
 
     Returns
     -------
-    dict of str to float
+    dict
         Ratio, whether it counts, and how far off both bids are as logarithms; what is not known is missing.
     """
     reckoned, predicted, actual = hours = [value(row.get(name)) for name in _HOURS]
@@ -110,7 +110,7 @@ def of_all(jobs: Sequence[Mapping[str, float]], rows: Sequence[Row]) -> dict[str
 
     Returns
     -------
-    dict of str to float
+    dict
         Errors and biases as shares, and the share of jobs in their range; missing without any.
     """
     count = sum(1 for job in jobs if job["counted"] == 1)

@@ -71,7 +71,7 @@ def of_task(task: Task, row: Row, number: int) -> dict[str, float]:
 
     Returns
     -------
-    dict of str to float
+    dict
         By field; what is not known is missing.
     """
     got = {name: value(row.get(name)) for name in _POSTED}
