@@ -27,6 +27,7 @@ DAY = dt.date(2026, 3, 2)
 WRONG = {"Grind": 1.5, "Clean up": 0.7}
 BASE = starter("us")
 
+
 def rates_of(job: Job = BASE, tables: tuning_tables.Tables | None = None) -> Rates:
     return Rates(Path("rates.xlsx"), job, compiled("rates", job.system), (), tables or {})
 

@@ -84,7 +84,7 @@ def recommend(evidence: Evidence) -> tuple[tuple[str, ...], Floats]:
 
     Notes
     -----
-    That the back-test is better is not enough: by chance alone it is, for one rate in three that is right.
+    That the back-test is better is not enough: by chance alone it is, for one rate in four or five that is right (simulated, 5 to 20 jobs).
     """
     enough = evidence.jobs >= LEAST_JOBS
     chances = np.where(enough, evidence.chances, np.nan)
