@@ -14,6 +14,7 @@ from sheetgen.commands.post import post
 from sheetgen.commands.proposal import proposal
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
+from sheetgen.commands.tune import tune
 from sheetgen.findings import Refused
 from sheetgen.terminal import FOUND, OURS, show_findings
 from sheetgen.version import __version__
@@ -44,7 +45,7 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (bid, check, demo, fields, post, proposal, rates, reconcile):
+for _command in (bid, check, demo, fields, post, proposal, rates, reconcile, tune):
     main.add_command(_command)
 
 if __name__ == "__main__":

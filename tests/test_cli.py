@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("bid", "check", "demo", "fields", "post", "rates", "reconcile")
+COMMANDS = ("bid", "check", "demo", "fields", "post", "rates", "reconcile", "tune")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -141,13 +141,15 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
 
     monkeypatch.setattr(build, "build_bid", fault)
     monkeypatch.setattr(rates, "build_rates", fault)
+    monkeypatch.setattr(rates, "read_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
     monkeypatch.setattr(posting, "post", fault)
     monkeypatch.setattr(listing, "listing", fault)
     monkeypatch.setattr(demo, "run", fault)
 
-    result = run(command, *([] if command == "demo" else [tmp_path / "x.xlsx"]))
+    arguments = {"demo": [], "tune": [tmp_path / "x.xlsx", "--rates", tmp_path / "r.xlsx"]}
+    result = run(command, *arguments.get(command, [tmp_path / "x.xlsx"]))
 
     assert result.exit_code == 3
     assert "sheetgen itself failed: KeyError" in result.stderr

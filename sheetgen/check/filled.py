@@ -9,7 +9,7 @@ import attrs
 
 from sheetgen.check.book import Checked, check_file, check_form
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import contents_of, contents_of_tables, job_of, tables_of
+from sheetgen.check.meet import beside_job, contents_of, contents_of_tables, job_of, tables_of
 from sheetgen.check.recalculate import Program
 from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
@@ -45,7 +45,7 @@ def check_filled(path: Path, program: Program = "ironcalc") -> Checked:
         contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
     else:
         job = job_of(filled.entries, filled.stamp.system)
-        contents = contents_of(filled.compiled, job)
+        contents = contents_of(filled.compiled, job, beside_job(filled.entries))
     checked = check_file(path, contents, program, filled.raw)
     broken = check_form(filled.raw, contents, fresh=False)
     if filled.raw.application != _OURS:

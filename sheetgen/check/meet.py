@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 import attrs
 
@@ -21,6 +21,8 @@ from sheetgen.engine.values import Values
 from sheetgen.units import System
 
 Entries = Mapping[tuple[str, str], tuple[Any, ...]]
+Tables = Mapping[str, Sequence[Mapping[str, Any]]]
+_OF_JOB: Final = frozenset(one.name for one in attrs.fields(Job) if "record" in one.metadata)
 
 
 def attribute(name: str) -> str:
@@ -28,10 +30,19 @@ def attribute(name: str) -> str:
     return f"{name}_" if name == "yield" else name
 
 
-def entered_of(job: Job) -> Callable[[Place], Any]:
-    """Return a look-up of what a job has at a place of its book."""
+def is_of_job(block: str) -> bool:
+    """Return whether a block holds inputs of a job; what was tuned stands in a rate book beside them."""
+    return block in _OF_JOB
+
+
+def entered_of(job: Job, tables: Tables | None = None) -> Callable[[Place], Any]:
+    """Return a look-up of what a job, and the tables beside it, have at a place of its book."""
+    beside = tables or {}
 
     def entered(place: Place) -> Any:
+        if not is_of_job(place.block):
+            rows = beside.get(place.block, ())
+            return rows[place.record].get(place.field) if place.record < len(rows) else None
         held = getattr(job, place.block)
         if isinstance(held, tuple):
             if place.record >= len(held):
@@ -80,11 +91,28 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
     return compute(padded(job, rows)).in_system(system or job.system)
 
 
-def contents_of(made: Compiled, job: Job) -> Contents:
-    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates."""
+def contents_of(made: Compiled, job: Job, tables: Tables | None = None) -> Contents:
+    """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates.
+
+    Parameters
+    ----------
+    made : Compiled
+        The template of the book.
+    job : Job
+        What is entered.
+    tables : mapping of str to sequence of mapping, optional
+        Of a rate book: what was tuned, rows by block.
+
+    Returns
+    -------
+    Contents
+        Entries as they are, figures by the engine.
+    """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job), computed_of({**values, **rate_figures(job, values)}))
+        rows = {name: made.plan.records(block) for name, block in made.plan.book.blocks.items()}
+        computed = {**values, **rate_figures(job, values, tables, rows)}
+        return Contents(made, entered_of(job, tables), computed_of(computed))
     return Contents(made, entered_of(job), computed_of(values))
 
 
@@ -126,6 +154,11 @@ def tables_of(entries: Entries) -> dict[str, list[dict[str, Any]]]:
         for row, value in zip(rows, column, strict=True):
             row[field] = value
     return tables
+
+
+def beside_job(entries: Entries) -> dict[str, list[dict[str, Any]]]:
+    """Return the tables of a rate book that are no part of a job: what was tuned."""
+    return tables_of({key: column for key, column in entries.items() if not is_of_job(key[0])})
 
 
 def job_of(entries: Entries, system: System) -> Job:

@@ -168,7 +168,7 @@ class _Reader:
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
                 "type the number itself to be sure",
             )  # fmt: skip
-        if field.kind == "choice" or field.unit == "text":
+        if field.kind == "choice" or field.unit in {"text", "code"}:
             typed = as_text(held)
         elif field.unit == "date":
             typed = as_date(held, self.raw.date1904)
