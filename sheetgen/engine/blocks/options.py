@@ -151,7 +151,7 @@ def _outside(option: Option, row: Row, names: ZoneNames, ranges: RangeOfZones, l
     if known(zone_no + depth):
         thin = float(sum(ranges.floored[zone] == 1 and ranges.typed_floor[zone] > depth for zone in there))
         thick = float(sum(ranges.roofed[zone] == 1 and ranges.typed_roof[zone] < depth for zone in there))
-    beyond = row["own_thin"] + row["own_thick"] if row["system_no"] > 0 else thin + thick
+    beyond = row["own_thin"] + row["own_thick"] if row["system_no"] != NOT_CHANGED else thin + thick
     return {
         "thin_zones": thin,
         "thick_zones": thick,

@@ -160,11 +160,12 @@ def make_validity(job: Job) -> Validity:
 def make_prep_ranks(reckoned: TaskWork, labour: Labour) -> PrepRanks:
     """Give each task that prepares, and takes any time, its number."""
     every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, labour.hours, strict=True)
-    preparing = tuple(
-        flag(holds=good == 1 and visit == _PREPARE and stage == NO_STAGE and hours > 0) if known(hours) else MISSING
-        for good, visit, stage, hours in every
-    )
-    return PrepRanks(preparing=preparing, prep_rank=ranked(one == 1 for one in preparing))
+    preparing = []
+    for good, visit, stage, hours in every:
+        takes = flag(holds=hours > 0) if known(hours) else MISSING
+        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE
+        preparing.append(takes if prepares else good * 0)
+    return PrepRanks(preparing=tuple(preparing), prep_rank=ranked(one == 1 for one in preparing))
 
 
 def _slab_ranks(slab: Slab) -> SlabRanks:

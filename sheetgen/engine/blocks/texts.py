@@ -83,9 +83,9 @@ def make_texts(job: Job) -> Texts:
             continue
         kind_no = number_of(TEXT_KINDS, text.kind)
         fault = NO_KIND if not known(kind_no) else NO_TEXT if key(text.text) is None else 0.0
-        row: Row = {"started": 1.0, "kind_no": kind_no, "fault": fault, "faulty": flag(holds=fault > 0)}
+        row: Row = {"started": 1.0, "kind_no": kind_no, "fault": fault, "faulty": flag(holds=fault > 0), "order": float(number)}
         if fault == 0:
-            row |= {"order": float(number), "section": _SECTIONS[text.kind or ""], "ranked_kind": kind_no}
+            row |= {"section": _SECTIONS[text.kind or ""], "ranked_kind": kind_no}
         rows.append(row)
     sound = [row for row in rows if "section" in row]
     for row in sound:
