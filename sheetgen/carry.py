@@ -12,7 +12,7 @@ import attrs
 from sheetgen.beyond import beyond_bounds
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.stamp import Stamp
-from sheetgen.build import Built, check_rows, hand_out, new_id, too_many
+from sheetgen.build import Built, check_rows, hand_out, new_id, picture_in, too_many
 from sheetgen.check.looks import to_look_at
 from sheetgen.check.meet import attribute, contents_of, job_of
 from sheetgen.check.recalculate import Program
@@ -172,9 +172,10 @@ def carry_job(
     if beyond := beyond_bounds(goal, made, name):
         raise Refused(beyond)
     texts = [attrs.asdict(one) for one in left_over]
-    posted = {(_LEFT_OVER, field): tuple(text[field] for text in texts) for field in ("label", "value", "why", "field")}
-    contents = contents_of(made, goal, posted)
-    built = hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, program=program)
+    beside = {_LEFT_OVER: [{field: text[field] for field in ("label", "value", "why", "field")} for text in texts]}
+    contents = contents_of(made, goal, beside)
+    picture = picture_in(filled.raw, filled.compiled.plan)
+    built = hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, picture=picture, program=program)
     findings = (
         *(one for one in filled.findings if one.code not in _OF_ONE_ENTRY and one.code != "version-left-over"),
         *_left_behind(filled),

@@ -18,6 +18,7 @@ from sheetgen.commands.proposal import proposal
 from sheetgen.commands.rates import rates
 from sheetgen.commands.reconcile import reconcile
 from sheetgen.commands.take_out import take_out
+from sheetgen.commands.tune import tune
 from sheetgen.findings import Refused
 from sheetgen.terminal import FOUND, OURS, place_of, show_findings
 from sheetgen.version import __version__
@@ -49,7 +50,9 @@ def main() -> None:
     """Workbooks for the contractor who lays thin cement-based toppings: made, checked, read back, compared."""
 
 
-for _command in (add, bid, carry, check, demo, fields, log, post, proposal, rates, reconcile, take_out):
+for _command in (
+    add, bid, carry, check, demo, fields, log, post, proposal, rates, reconcile, take_out, tune,
+):  # fmt: skip
     main.add_command(_command)
 
 if __name__ == "__main__":

@@ -71,6 +71,41 @@ def _plain(value: Any) -> str | float | None:
     return value
 
 
+def entries_of(content: Mapping[str, Any], plan: Plan) -> dict[tuple[str, str], tuple[Any, ...]]:
+    """Return the entries of a book from its content: what `content_of` made plain, made typed again.
+
+    Parameters
+    ----------
+    content : mapping
+        As `content_of` gives it.
+    plan : Plan
+        A plan of such a book; what it does not have is left out.
+
+    Returns
+    -------
+    dict of (block, field) to tuple
+        All fields of a block with as many records as its longest.
+    """
+    held = content["entries"]
+    entries = {}
+    for block, field in (*plan.entered(), *plan.posted()):
+        name = f"{block.name}.{field.name}"
+        if name in held:
+            entries[block.name, field.name] = tuple(_typed(value, field) for value in held[name])
+    longest: dict[str, int] = {}
+    for (block_name, _), column in entries.items():
+        longest[block_name] = max(longest.get(block_name, 0), len(column))
+    return {key: column + (None,) * (longest[key[0]] - len(column)) for key, column in entries.items()}
+
+
+def _typed(value: str | float | None, field: Field) -> Any:
+    if not isinstance(value, str):
+        return value
+    if field.unit == "date":
+        return dt.date.fromisoformat(value)
+    return math.inf if value == _NO_LIMIT and field.unit not in {"text", "code"} else value
+
+
 def differences(before: Mapping[str, Any], after: Mapping[str, Any], plan: Plan) -> Iterator[Difference]:
     """Yield what differs between two contents of a book, field by field in the order of the sheets.
 

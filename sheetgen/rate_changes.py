@@ -13,7 +13,7 @@ import attrs
 from sheetgen import units
 from sheetgen.book.plan import PlacedPart, Plan
 from sheetgen.book.template import ENTERED, Block, Field
-from sheetgen.check.meet import attribute
+from sheetgen.check.meet import attribute, is_of_job
 from sheetgen.engine.inputs import row_unit
 from sheetgen.engine.records import Line, Task
 from sheetgen.engine.values import with_row_unit
@@ -81,7 +81,8 @@ def changes(old: Rates, new: Rates) -> list[Change]:
     list of Change
         In the order of the sheets. The order of the records in a table is none of them.
     """
-    return [change for table in _tables(new.made.plan) for change in _of_table(table, old, new)]
+    before, after = old.in_use(), new.in_use()
+    return [change for table in _tables(new.made.plan) for change in _of_table(table, before, after)]
 
 
 @attrs.frozen
@@ -103,7 +104,7 @@ def _tables(plan: Plan) -> Iterator[_Table]:
         parts.setdefault(part.block.name, []).append(part)
     for held in parts.values():
         fields = tuple((part, field) for part in held for field in part.fields if field.kind in ENTERED)
-        if fields:
+        if fields and is_of_job(held[0].block.name):
             yield _Table(plan, held[0].block, fields)
 
 

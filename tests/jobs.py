@@ -123,10 +123,28 @@ def random_job(seed: int, system: System) -> Job:
         ),
     )  # fmt: skip
     surveyed = with_survey(job, random.Random(f"survey {seed}"))
-    planned = with_plan(surveyed, random.Random(f"plan {seed}"))
+    planned = _with_risk(with_plan(surveyed, random.Random(f"plan {seed}")), random.Random(f"risk {seed}"))
     logged = with_logs(planned, random.Random(f"logs {seed}"))
     offered = with_offer(logged, random.Random(f"offer {seed}"))
     return offered if seed % 2 else _mended(offered)
+
+
+def _with_risk(job: Job, dice: random.Random) -> Job:
+    """Return a job in which some tasks have a spread, a few jobs behind it, and the contingency may be one to a confidence."""
+
+    def maybe(value: float, chance: float) -> float | None:
+        return value if dice.random() < chance else None
+
+    tasks = tuple(
+        attrs.evolve(task, spread=maybe(round(dice.uniform(0.0, 0.8), 3), 0.4), spread_jobs=maybe(float(dice.randint(0, 40)), 0.4))
+        for task in job.tasks
+    )
+    uncertainty = attrs.evolve(
+        job.uncertainty, job_wide=maybe(round(dice.choice((0.0, dice.uniform(0, 0.4))), 3), 0.95),
+        task_spread=maybe(dice.choice((0.0, 0.3, 0.5)), 0.95), confidence=maybe(round(dice.uniform(0.5, 0.98), 2), 0.95),
+    )  # fmt: skip
+    way = dice.choice(("share", "share", "confidence"))
+    return attrs.evolve(job, tasks=tasks, uncertainty=uncertainty, policy=attrs.evolve(job.policy, contingency_way=way))
 
 
 def _mended(job: Job) -> Job:

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
-COMMANDS = ("add", "bid", "carry", "check", "demo", "fields", "log", "post", "proposal", "rates", "reconcile", "take-out")
+COMMANDS = ("add", "bid", "carry", "check", "demo", "fields", "log", "post", "proposal", "rates", "reconcile", "take-out", "tune")
 SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
@@ -144,6 +144,7 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(carry, "carry", fault)
     monkeypatch.setattr(log, "log", fault)
     monkeypatch.setattr(rates, "build_rates", fault)
+    monkeypatch.setattr(rates, "read_rates", fault)
     monkeypatch.setattr(filled, "check_filled", fault)
     monkeypatch.setattr(reconcile, "reconcile", fault)
     monkeypatch.setattr(posting, "post", fault)
@@ -154,7 +155,10 @@ def test_a_fault_of_ours_says_so(command: str, tmp_path: Path, monkeypatch: pyte
     monkeypatch.setattr(proposal, "make_proposal", fault)
 
     out = ["--out", tmp_path / "y.xlsx"] if command in {"add", "carry", "log", "proposal", "take-out"} else []
-    more = {"demo": [], "log": [tmp_path / "x.xlsx", "--hours", tmp_path / "x.csv"]}
+    more = {
+        "demo": [], "log": [tmp_path / "x.xlsx", "--hours", tmp_path / "x.csv"],
+        "tune": [tmp_path / "x.xlsx", "--rates", tmp_path / "r.xlsx"],
+    }  # fmt: skip
 
     result = run(command, *more.get(command, [tmp_path / "x.xlsx"]), *out)
 

@@ -27,7 +27,7 @@ from sheetgen.engine.records import HoursEntry, Line, MaterialsEntry, Product, T
 from sheetgen.findings import Refused, Severity
 from sheetgen.jobfile import starter
 from sheetgen.rate_changes import changes
-from sheetgen.rates import Rates, build_rates, only_rates, read_rates, with_rates
+from sheetgen.rates import Rates, build_rates, only_rates, rates_of, read_rates, with_rates
 from sheetgen.reader.raw import read_raw
 from sheetgen.units import SYSTEMS, System
 
@@ -138,7 +138,7 @@ def randomly(job: Job, dice: random.Random) -> Job:
     """Return a job whose numbers in the rate book are others, some blank, all within their bounds, and some names are wrong."""
     plan = compiled("rates", job.system).plan
     fresh: dict[str, list[Any]] = {}
-    for block, field in plan.entered():
+    for block, field in rates_of(plan):
         held = getattr(job, block.name)
         records = fresh.setdefault(block.name, list(held) if isinstance(held, tuple) else [held])
         name = attribute(field.name)

@@ -11,7 +11,7 @@ from sheetgen.check.book import Checked, check_file, check_form
 from sheetgen.check.compare import Counts
 from sheetgen.check.follow import without_followers
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import contents_of, contents_of_tables, job_of, tables_of
+from sheetgen.check.meet import beside_job, contents_of, contents_of_tables, job_of, tables_of
 from sheetgen.check.recalculate import Program
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reader.filled import Filled, read_each
@@ -101,7 +101,7 @@ def _check(filled: Filled, program: Program) -> Checked:
         contents = contents_of_tables(filled.compiled, tables_of(filled.entries))
     else:
         job = job_of(filled.entries, filled.stamp.system)
-        contents = contents_of(filled.compiled, job, filled.entries, filled.links)
+        contents = contents_of(filled.compiled, job, beside_job(filled.entries), filled.links)
     checked = check_file(filled.path, contents, program, filled.raw)
     findings.extend(without_followers(checked.findings, filled.raw, changed, filled.findings))
     broken = [one for one in check_form(filled.raw, contents, fresh=False) if not one.code.startswith(_TOUCHED)]

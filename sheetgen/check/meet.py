@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 import attrs
 
@@ -23,6 +23,8 @@ from sheetgen.reader.serial import DAYS_BEFORE_1904
 from sheetgen.units import System
 
 Entries = Mapping[tuple[str, str], tuple[Any, ...]]
+Tables = Mapping[str, Sequence[Mapping[str, Any]]]
+_OF_JOB: Final = frozenset(one.name for one in attrs.fields(Job) if "record" in one.metadata)
 
 
 def attribute(name: str) -> str:
@@ -30,14 +32,19 @@ def attribute(name: str) -> str:
     return f"{name}_" if name == "yield" else name
 
 
-def entered_of(job: Job, posted: Entries | None = None) -> Callable[[Place], Any]:
-    """Return a look-up of what a job has at a place of its book, and of what is no part of a job but was posted there."""
-    posted = posted or {}
+def is_of_job(block: str) -> bool:
+    """Return whether a block holds inputs of a job; what was tuned stands in a rate book beside them."""
+    return block in _OF_JOB
+
+
+def entered_of(job: Job, tables: Tables | None = None) -> Callable[[Place], Any]:
+    """Return a look-up of what a job, and the tables beside it, have at a place of its book."""
+    beside = tables or {}
 
     def entered(place: Place) -> Any:
-        if (place.block, place.field) in posted and not hasattr(job, place.block):
-            column = posted[place.block, place.field]
-            return column[place.record] if place.record < len(column) else None
+        if not is_of_job(place.block):
+            rows = beside.get(place.block, ())
+            return rows[place.record].get(place.field) if place.record < len(rows) else None
         held = getattr(job, place.block)
         if isinstance(held, tuple):
             if place.record >= len(held):
@@ -87,25 +94,32 @@ def figures(job: Job, plan: Plan, system: System | None = None) -> Values:
 
 
 def contents_of(
-    made: Compiled, job: Job, posted: Entries | None = None, links: Mapping[Place, Target] | None = None
+    made: Compiled, job: Job, tables: Tables | None = None, links: Mapping[Place, Target] | None = None
 ) -> Contents:
     """Return what stands in the cells of a job's bid book, or of the rate book that holds its rates.
 
     Parameters
     ----------
     made : Compiled
-        The template.
+        The template of the book.
     job : Job
         Inputs, in the units of the book; what links take from elsewhere too.
-    posted : mapping of (block, field) to tuple, optional
-        What the tool itself put into blocks that are no part of a job.
+    tables : mapping of str to sequence of mapping, optional
+        What the tool itself put beside the job, rows by block: what was tuned, what was left over.
     links : mapping of Place to Target, optional
         Inputs that are taken from another cell of the workbook.
+
+    Returns
+    -------
+    Contents
+        Entries as they are, figures by the engine.
     """
     values = figures(job, made.plan)
     if made.plan.book.kind == "rates":
-        return Contents(made, entered_of(job, posted), computed_of({**values, **rate_figures(job, values)}), links)
-    return Contents(made, entered_of(job, posted), computed_of(values), links)
+        rows = {name: made.plan.records(block) for name, block in made.plan.book.blocks.items()}
+        computed = {**values, **rate_figures(job, values, tables, rows)}
+        return Contents(made, entered_of(job, tables), computed_of(computed), links)
+    return Contents(made, entered_of(job, tables), computed_of(values), links)
 
 
 def contents_of_tables(made: Compiled, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> Contents:
@@ -146,6 +160,11 @@ def tables_of(entries: Entries) -> dict[str, list[dict[str, Any]]]:
         for row, value in zip(rows, column, strict=True):
             row[field] = value
     return tables
+
+
+def beside_job(entries: Entries) -> dict[str, list[dict[str, Any]]]:
+    """Return the tables of a rate book that are no part of a job: what was tuned."""
+    return tables_of({key: column for key, column in entries.items() if not is_of_job(key[0])})
 
 
 def job_of(entries: Entries, system: System) -> Job:

@@ -65,7 +65,8 @@ def structure(
 def _digest(book: RawBook, types: Mapping[str, str], shows: Cells, names: Collection[str] | None) -> bytes:
     """Return what tells the formulas of one book, and all that their proof depends on, from those of another."""
     told = hashlib.blake2b(digest_size=16)
-    told.update(repr((sorted(types.items()), sorted(book.names.items()), sorted(book.sheet_names.items()), sorted(names or ()), names is None)).encode())
+    known = (sorted(types.items()), sorted(book.names.items()), sorted(book.sheet_names.items()), sorted(names or ()), names is None)
+    told.update(repr(known).encode())
     for sheet in book.sheets:
         told.update(f"\0{sheet.name}\0{sorted(shows.get(sheet.name, ()))}\0".encode())
         formulas = (f"{at}{cell.array}{cell.formula}" for at, cell in sheet.cells.items() if cell.formula is not None)

@@ -53,6 +53,7 @@ from sheetgen.engine.records import (
     Takeoff,
     Task,
     ToppingSystem,
+    Uncertainty,
     Visit,
     Weather,
     WeatherEntry,
@@ -136,6 +137,7 @@ class Job:
     tasks: tuple[Task, ...] = _rows(Task)
     effort: Effort = _fields(Effort)
     equipment: tuple[Equipment, ...] = _rows(Equipment)
+    uncertainty: Uncertainty = _fields(Uncertainty)
     costs: Costs = attrs.field(metadata={"record": Costs, "rows": False})
     options: tuple[Option, ...] = _rows(Option)
     what_if: WhatIf = _fields(WhatIf)

@@ -32,6 +32,7 @@ LINEAR_KINDS: Final = ("edge", "cove", "crack", "joint", "saw_cut", "masking", "
 LAYER_KINDS: Final = ("primer_first", "primer_more", "colour", "sealer")
 SET_UP_PER: Final = ("job", "zone", "none", "pour", "visit")
 OVERHEAD_WAYS: Final = ("share", "per_hour")
+CONTINGENCY_WAYS: Final = ("share", "confidence")
 PRICE_WAYS: Final = ("markup", "margin")
 ROUND_WAYS: Final = ("up", "nearest")
 YES_NO: Final = ("yes", "no")
@@ -99,6 +100,7 @@ LISTS: Final[dict[str, tuple[str, ...]]] = {
     "bases": BASES,
     "set_up_per": SET_UP_PER,
     "overhead_ways": OVERHEAD_WAYS,
+    "contingency_ways": CONTINGENCY_WAYS,
     "price_ways": PRICE_WAYS,
     "round_ways": ROUND_WAYS,
     "yes_no": YES_NO,

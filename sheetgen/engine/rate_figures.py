@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-if TYPE_CHECKING:
+from sheetgen.engine.tuning_figures import tuning_figures
 
+if TYPE_CHECKING:
     from sheetgen.engine.inputs import Job
+    from sheetgen.engine.tuning_figures import Rows, Tables
     from sheetgen.engine.values import Scalar, Value, Values
 
 # Faults of a product, as the list of faults numbers them.
@@ -18,10 +20,11 @@ _STARTER: Final = "starter value"
 _SOURCES: Final = {
     "systems": "data_sheet", "products": "supplier", "lines": "source", "roles": "source", "tasks": "source", "equipment": "source",
 }  # fmt: skip
+_TUNING: Final = ("taken", "rates_typed")
 _RATES: Final = ("roles", "products", "lines", "tasks")
 
 
-def rate_figures(job: Job, values: Values) -> dict[str, Value]:
+def rate_figures(job: Job, values: Values, tables: Tables | None = None, rows: Rows | None = None) -> dict[str, Value]:
     """Compute what a rate book says otherwise than a bid with the same rates.
 
     Parameters
@@ -30,11 +33,15 @@ def rate_figures(job: Job, values: Values) -> dict[str, Value]:
         A job that holds only the rates.
     values : Values
         Its figures.
+    tables : mapping of str to sequence of mapping, optional
+        What was tuned, rows by block.
+    rows : mapping of str to int, optional
+        How many rows the book has of each block [count].
 
     Returns
     -------
     dict of str to value
-        By ``block.field``: products count as needed, so that each needs size and price [no]; a data sheet in doubt counts
+        By ``block.field``: what was tuned; products count as needed, so that each needs size and price [no]; a data sheet in doubt counts
         though no zone rests on it; the checks of the rate book, and how many rows are starter values [count].
     """
     columns = (values.column(f"products.{name}") for name in ("started", "key", "twin", "price_fault"))
@@ -49,6 +56,9 @@ def rate_figures(job: Job, values: Values) -> dict[str, Value]:
     counts = {name: values.scalar(f"checks.{name}") for name in (*_SYSTEMS, *_RATES)}
     counts["products"] = _counted(faults)
     counts["data_sheets"] = _counted(values.column("systems.doubt"))
+    tuned = tuning_figures(job, tables or {}, rows)
+    counts |= {name: _count(tuned[f"checks.{name}"]) for name in _TUNING}
+    found |= tuned
     for name, count in counts.items():
         found[f"checks.{name}"] = count
     found["master.systems_looks"] = _counted([counts[name] for name in _SYSTEMS])
@@ -70,6 +80,11 @@ def _product(started: Scalar, key: Scalar, twin: Scalar, price_fault: Scalar) ->
 
 def _number(value: Scalar) -> float | None:
     return None if value is None else float(value)
+
+
+def _count(figure: Value) -> float:
+    assert isinstance(figure, float)
+    return figure
 
 
 def _counted(values: tuple[Scalar, ...] | list[Scalar] | list[float | None]) -> float:

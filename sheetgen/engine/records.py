@@ -37,6 +37,7 @@ from sheetgen.engine.log_records import (
 )
 from sheetgen.engine.missing import MISSING
 from sheetgen.engine.plan_records import BatchRow, Crew, DayNote, DaySheet, Pour, Visit
+from sheetgen.engine.risk import STARTER_JOB_WIDE, STARTER_TASK
 from sheetgen.engine.survey_records import Joint, Level, Reading, SlabCheck, Survey, Weather
 from sheetgen.engine.system_records import Layer, ToppingSystem
 
@@ -87,6 +88,7 @@ __all__ = [
     "Takeoff",
     "Task",
     "ToppingSystem",
+    "Uncertainty",
     "Visit",
     "Weather",
     "WeatherEntry",
@@ -268,6 +270,8 @@ class Task:
     stage: str | None = choice("stages")
     visit: str | None = choice("visit_kinds")
     source: str | None = text()
+    spread: float | None = number("number")
+    spread_jobs: float | None = number("count")
     zone: str | None = choice("zones.name")
     used: str | None = choice("yes_no")
 
@@ -308,6 +312,16 @@ class Costs:
 
 
 @attrs.frozen(kw_only=True)
+class Uncertainty:
+    """How far hours may be from what is expected of them."""
+
+    job_wide: float | None = number("number", STARTER_JOB_WIDE)
+    job_wide_jobs: float | None = number("count")
+    task_spread: float | None = number("number", STARTER_TASK)
+    confidence: float | None = number("share", 0.80)
+
+
+@attrs.frozen(kw_only=True)
 class Policy:
     """How a price is made of a cost."""
 
@@ -316,6 +330,7 @@ class Policy:
     overhead: float | None = number("share", 0.15)
     overhead_hour: float | None = number("money/hour", 0)
     contingency: float | None = number("share", 0.05)
+    contingency_way: str | None = choice("contingency_ways", "share")
     price_way: str | None = choice("price_ways", "margin")
     markup: float | None = number("share", 0.30)
     margin: float | None = number("share", 0.25)

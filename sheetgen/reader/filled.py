@@ -317,7 +317,7 @@ class _Reader:
                 "input-formula", place, f"'{field.label}' holds a formula; its last value {held.value!r} is used",
                 "type the number itself to be sure",
             )  # fmt: skip
-        if field.kind == "choice" or field.unit == "text":
+        if field.kind == "choice" or field.unit in {"text", "code"}:
             most = BOOK.text if field.kind == "posted" else MOST_TEXT
             typed = as_text(held, most, date1904=self.raw.date1904)
         elif field.unit == "date":

@@ -14,7 +14,9 @@ from sheetgen.units import WORDS, symbol
 
 SUMS = (
     "batch_line climate crew data_sheet flow hands heat labour level materials missing names offsets overtime "
-    "perimeter pour pour_checks price priming progress splits survey takeoff temperature totals trowel_hands variance visits"
+    "perimeter pour pour_checks price priming progress risk splits survey takeoff temperature totals trowel_hands variance visits "
+    "tuning.ages tuning.apart tuning.backtest tuning.conditions tuning.fitted tuning.holm tuning.huber tuning.job_wide "
+    "tuned_jobs tuned_tasks tuning_figures tuning.ranges tuning.recommend tuning.shrink tuning.spreads tuning.tuned"
 )
 MODULES = tuple(importlib.import_module(f"sheetgen.engine.{name}") for name in SUMS.split())
 # What the engine computes in: the US symbols, and what has no symbol of its own.

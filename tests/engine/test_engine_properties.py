@@ -352,7 +352,8 @@ NOT_OF_THE_PRICE = (
 )  # fmt: skip
 # A blank that stands for something, or for nothing in the price: without it there is still a price.
 HAS_A_MEANING_WHEN_BLANK = {
-    *(name for name in inputs() if name.split(".")[0] in {"pours", "visits", "day", "day_notes"}),
+    # The worked job's contingency is a share: its price does not ask how far hours may go.
+    *(name for name in inputs() if name.split(".")[0] in {"pours", "visits", "day", "day_notes", "uncertainty"}),
     *(f"crew.{name}" for name in NOT_OF_THE_PRICE),
     *("tasks.stage", "tasks.visit", "equipment.visit", "costs.trips"),
     *("job.number", "job.name", "job.status", "job.bid_date", "job.sent_date", "job.decided_date", "job.finished_date", "areas.label", "areas.sign", "areas.how_many"),
@@ -411,6 +412,11 @@ odd = st.sampled_from([-1e12, -7.0, -1.0, -1e-7, 0.0, 1e-12, 1e-7, 0.5, 1.0, 3.0
 @example(("systems", 0, "q_hot"), 1e12, "us")
 @example(("systems", 0, "q_cold"), -1e12, "metric")
 @example(("layers", 0, "q"), 1e12, "us")
+@example(("uncertainty", None, "job_wide"), 1e12, "us")
+@example(("uncertainty", None, "job_wide"), -7.0, "us")
+@example(("uncertainty", None, "task_spread"), 1e12, "metric")
+@example(("uncertainty", None, "confidence"), 3.0, "us")
+@example(("uncertainty", None, "confidence"), 0.0, "us")
 @example(("survey", None, "dish_area"), -1.0, "us")
 @example(("readings", 0, "hours"), 0.0, "us")
 @example(("weather", 1, "air"), 1e12, "metric")

@@ -12,9 +12,11 @@ from sheetgen.engine.blocks.laid import PlannedPours, make_basis, make_has
 from sheetgen.engine.blocks.materials import Bought, make_materials
 from sheetgen.engine.blocks.plan import Plan, Pours, Sheets, make_plan, make_pours
 from sheetgen.engine.blocks.plan_work import WorkOfTasks
-from sheetgen.engine.blocks.price import Sides, make_price, make_trips
+from sheetgen.engine.blocks.price import make_trips
+from sheetgen.engine.blocks.priced import Sides, make_price
 from sheetgen.engine.blocks.proposal import PrepRanks, make_prep_ranks
 from sheetgen.engine.blocks.rates import EquipmentCosts, make_equipment
+from sheetgen.engine.blocks.risk import make_uncertainty
 from sheetgen.engine.blocks.staffed import Staffed, make_staffed
 from sheetgen.engine.blocks.task_work import TaskWork, make_task_work
 from sheetgen.engine.blocks.work import make_own_labour, make_task_scope
@@ -50,8 +52,9 @@ class Accepted:
     def blocks(self, job: Job) -> tuple[Figures, ...]:
         """Return all blocks of figures that are the same in every scenario."""
         own = (*self.pours.blocks(), self.reckoned, *self.plan.blocks(), *self.staffed.blocks(), self.equipment)
+        priced = (make_trips(job, self.staffed.paid.visits), self.bidding.sides.uncertainty)
         day = make_day_sheet(job, self.plan, self.bidding.bought.layers)
-        return (*own, make_trips(job, self.staffed.paid.visits), self.prepares, self.bidding.bought.poured, *day)
+        return (*own, *priced, self.prepares, self.bidding.bought.poured, *day)
 
 
 def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveyed, of: RateBook) -> Accepted:
@@ -83,7 +86,14 @@ def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveye
         visits=staffed.paid.visits,
     )
     materials = make_materials(job, bought, ground, basis, None)
-    sides = Sides(names=site.names, systems=of.systems, paid=staffed.paid, equipment=equipment)
+    sides = Sides(
+        names=site.names,
+        systems=of.systems,
+        tasks=of.tasks,
+        paid=staffed.paid,
+        equipment=equipment,
+        uncertainty=make_uncertainty(job),
+    )
     bid = Bid(
         wins=wins,
         laid=laid,
@@ -94,7 +104,7 @@ def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveye
         labour=staffed.labour,
         work=staffed.work,
         materials=materials,
-        price=make_price(job, sides, laid, materials, staffed.work),
+        priced=make_price(job, sides, laid, materials, staffed.labour, staffed.work),
     )
     crews = Crews(tasks=of.tasks, reckoned=reckoned, counts=plan.counts, planned=staffed.planned)
     return Accepted(

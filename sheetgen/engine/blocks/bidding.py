@@ -10,7 +10,7 @@ from sheetgen.engine.blocks.laid import Basis, Has, Laid, PlannedPours, make_bas
 from sheetgen.engine.blocks.materials import Bought, Materials, make_materials
 from sheetgen.engine.blocks.option_on import OptionOn, Scene, make_option_on, make_scene
 from sheetgen.engine.blocks.plan_work import WorkOfTasks
-from sheetgen.engine.blocks.price import Price, Sides, make_price
+from sheetgen.engine.blocks.priced import Priced, Sides, make_price
 from sheetgen.engine.blocks.scope import Ground
 from sheetgen.engine.blocks.wins import Wins, make_wins
 from sheetgen.engine.blocks.work import (
@@ -29,6 +29,7 @@ from sheetgen.engine.totals import total
 
 if TYPE_CHECKING:
     from sheetgen.engine.blocks.options import Options
+    from sheetgen.engine.blocks.price import Price
     from sheetgen.engine.blocks.slab import Repairs
     from sheetgen.engine.blocks.task_work import TaskWork
     from sheetgen.engine.blocks.tasks import Tasks
@@ -99,12 +100,17 @@ class Bid:
     labour: Labour
     work: Work
     materials: Materials
-    price: Price
+    priced: Priced
+
+    @property
+    def price(self) -> Price:
+        """The price itself."""
+        return self.priced.price
 
     def by_scenario(self) -> tuple[Figures, ...]:
         """Return all blocks of figures."""
-        own = (self.wins, self.laid, self.basis, self.has, self.task_scope, self.own_labour, self.labour, self.work, self.price)
-        return (*own, *self.materials.by_scenario())
+        own = (self.wins, self.laid, self.basis, self.has, self.task_scope, self.own_labour, self.labour, self.work)
+        return (*own, *self.priced.by_scenario(), *self.materials.by_scenario())
 
 
 @attrs.frozen(kw_only=True)
@@ -177,5 +183,5 @@ class Bidding:
             labour=labour,
             work=work,
             materials=materials,
-            price=make_price(job, self.sides, laid, materials, work),
+            priced=make_price(job, self.sides, laid, materials, labour, work),
         )

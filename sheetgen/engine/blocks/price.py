@@ -15,19 +15,10 @@ from sheetgen.engine.price import (
     price_at_markup,
     steps_nearest,
     steps_up,
-    travel_cost,
 )
-from sheetgen.engine.totals import total
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
-    from sheetgen.engine.blocks.laid import Laid
-    from sheetgen.engine.blocks.materials import Materials
-    from sheetgen.engine.blocks.paid import Paid
-    from sheetgen.engine.blocks.rates import EquipmentCosts
-    from sheetgen.engine.blocks.systems import Systems
-    from sheetgen.engine.blocks.work import Work
-    from sheetgen.engine.blocks.zones import ZoneNames
     from sheetgen.engine.inputs import Job
 
 # The lines that make up direct cost, in the order in which the sheet shows them.
@@ -62,6 +53,8 @@ class Terms:
         Shares of direct cost, and of direct cost with overhead [-].
     overhead_hour : float
         Overhead for each hour of labour [money/h].
+    contingency_way : str or None
+        ``share`` of direct cost and overhead, or ``confidence``: an amount to a chosen one.
     price_way : str or None
         By ``markup`` or by ``margin``.
     markup, margin : float
@@ -80,6 +73,7 @@ class Terms:
     overhead: float = 0.0
     overhead_hour: float = 0.0
     contingency: float = 0.0
+    contingency_way: str | None = "share"
     price_way: str | None = "margin"
     markup: float = 0.0
     margin: float = 0.0
@@ -124,6 +118,7 @@ class Price:
     direct: float = figure("money")
     overhead_share: float = figure("money")
     overhead: float = figure("money")
+    contingency_share: float = figure("money")
     contingency: float = figure("money")
     cost: float = figure("money")
     by_markup: float = figure("money")
@@ -173,7 +168,37 @@ def _had(price: float, cost: float) -> tuple[float, float]:
     return markup_had(price, cost), margin_had(price, cost)
 
 
-def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float, bags: float = 0.0) -> Price:
+def _contingency(terms: Terms, contingency_share: float, amount: float) -> float:
+    if terms.contingency_way == "share":
+        return contingency_share
+    return amount if terms.contingency_way == "confidence" else MISSING
+
+
+def before_contingency(lines: dict[str, float], terms: Terms, hours_h: float) -> tuple[float, float, float]:
+    """Add up direct cost and overhead.
+
+    Parameters
+    ----------
+    lines : dict of str to float
+        Amount of each of `DIRECT_LINES` [money].
+    terms : Terms
+        What is added.
+    hours_h : float
+        Hours of labour [h].
+
+    Returns
+    -------
+    direct, overhead_share, overhead : float
+        Direct cost; overhead as a share of it; overhead in the way that is chosen [money].
+    """
+    direct = math.fsum(lines.values())
+    overhead_share = cents(terms.overhead * direct)
+    return direct, overhead_share, _overhead(terms, overhead_share, hours_h)
+
+
+def build_up(
+    lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: float, *, bags: float = 0.0, amount: float = MISSING
+) -> Price:
     """Build a price up from the lines of direct cost.
 
     Parameters
@@ -188,6 +213,8 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         Area laid [ft²].
     bags : float
         Bags of topping [bag].
+    amount : float
+        Contingency to a chosen confidence [money].
 
     Returns
     -------
@@ -207,10 +234,9 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
     """
     if strangers := lines.keys() - set(DIRECT_LINES):
         raise KeyError(*sorted(strangers))
-    direct = math.fsum(lines.values())
-    overhead_share = cents(terms.overhead * direct)
-    overhead = _overhead(terms, overhead_share, hours_h)
-    contingency = cents(terms.contingency * (direct + overhead))
+    direct, overhead_share, overhead = before_contingency(lines, terms, hours_h)
+    contingency_share = cents(terms.contingency * (direct + overhead))
+    contingency = _contingency(terms, contingency_share, amount)
     cost = direct + overhead + contingency
     by_markup = price_at_markup(cost, terms.markup)
     by_margin = MISSING if terms.margin >= 1 else price_at_margin(cost, terms.margin)
@@ -230,6 +256,7 @@ def build_up(lines: dict[str, float], terms: Terms, hours_h: float, area_ft2: fl
         direct=direct,
         overhead_share=overhead_share,
         overhead=overhead,
+        contingency_share=contingency_share,
         contingency=contingency,
         cost=cost,
         by_markup=by_markup,
@@ -262,6 +289,7 @@ def terms_of(job: Job) -> Terms:
         overhead=value(policy.overhead),
         overhead_hour=value(policy.overhead_hour),
         contingency=value(policy.contingency),
+        contingency_way=policy.contingency_way,
         price_way=policy.price_way,
         markup=value(policy.markup),
         margin=value(policy.margin),
@@ -276,45 +304,3 @@ def terms_of(job: Job) -> Terms:
 def make_trips(job: Job, visits: float) -> Trips:
     """Drive to every visit, unless trips are typed."""
     return Trips(trips_used=given(job.costs.trips, visits))
-
-
-@attrs.frozen(kw_only=True)
-class Sides:
-    """What goes into a price beside what is laid and who works; the same in every scenario.
-
-    Parameters
-    ----------
-    names, systems
-        Which zones and systems there are.
-    paid : Paid
-        The visits.
-    equipment : EquipmentCosts
-        The machines.
-    """
-
-    names: ZoneNames
-    systems: Systems
-    paid: Paid
-    equipment: EquipmentCosts
-
-
-def make_price(job: Job, sides: Sides, laid: Laid, materials: Materials, work: Work) -> Price:
-    """Build the price of a scenario up; visits, and what follows them, are those that are planned."""
-    costs, paid, stock = job.costs, sides.paid, materials.stock
-    trips = make_trips(job, paid.visits).trips_used
-    travelled = travel_cost(trips, value(costs.vehicles), value(costs.distance), value(costs.distance_rate))
-    lines = {
-        "materials": stock.cost,
-        "materials_tax": cents(stock.cost * value(job.policy.materials_tax)),
-        "freight": value(costs.freight),
-        "labour": work.cost,
-        "overtime": paid.overtime_cost,
-        "equipment": total(sides.equipment.cost, sides.equipment.started),
-        "travel": travelled + cents(value(costs.per_diem) * paid.nights),
-        "subcontract": value(costs.subcontract),
-        "disposal": value(costs.disposal),
-        "permits": value(costs.permits),
-        "sample_panel": value(costs.sample_panel),
-    }
-    area, bags = total(laid.area, sides.names.started), total(materials.topping.bags, sides.systems.started)
-    return build_up(lines, terms_of(job), work.paid_hours, area, bags)

@@ -68,6 +68,11 @@ class Tasks:
     faulty: Column = figure("count")
 
 
+def is_begun(task: Task) -> bool:
+    """Tell whether a row of tasks holds a task: what is typed beside it does not begin one."""
+    return filled(task, "zone", "used", "source", "spread", "spread_jobs")
+
+
 def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Tasks:
     """Match the names of each task and find its first fault."""
     names = keys([task.name for task in job.tasks])
@@ -79,7 +84,7 @@ def make_tasks(job: Job, roles: Roles, systems: Register, zones: Register) -> Ta
         row: Row = {"key": name, "twin": twin, "role_no": role_no}
         row |= {"typed_first": any_filled(task, _TYPED_FIRST), "typed_last": any_filled(task, _TYPED_LAST)}
         row |= {"loaded": at(roles.loaded, role_no), "role_wage": at(wages, role_no)}
-        if filled(task, "zone", "used", "source"):
+        if is_begun(task):
             scope = scope_of(task, systems, zones)
             row |= scope.figures() | _faults(task, scope, role_no, twin)
             row |= {f"by_{code}": row[f"in_{code}"] * given(getattr(task, code), 1) for code in SURFACES}
