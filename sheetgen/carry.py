@@ -261,8 +261,9 @@ def _left_behind(filled: Filled) -> list[Finding]:
     ]
     # Of a person's own workbook it is not told which of its comments and pictures stand on our sheets.
     names = [] if filled.hosted else [entry.name for entry in filled.raw.inspected.entries]
-    for what, mark in (("comments on cells", "comment"), ("pictures", "xl/media/")):
-        if any(mark in name.casefold() for name in names):
+    ours = 0 if picture_in(filled.raw, filled.compiled.plan) is None else 1
+    for what, mark, own in (("comments on cells", "comment", 0), ("pictures", "xl/media/", ours)):
+        if sum(mark in name.casefold() for name in names) > own:
             found.append(Finding("carry-behind", Severity.LOOK, filled.path.name, f"{what} do not come along", mend))
     return list(dict.fromkeys(found))
 

@@ -27,7 +27,8 @@ from sheetgen.ledger import reading
 from sheetgen.past_work import LOG_FAULT, NO_RATES, NOT_RECKONED, REASONS, RUNNING, UNKNOWN_TASK, WAITING, LeftOut, Worked, worked
 from sheetgen.pool import in_order
 from sheetgen.rates import Rates
-from sheetgen.reconcile import Taken, left_out, take
+from sheetgen.reconcile import Taken, take
+from sheetgen.reconcile import left_out as not_read
 from sheetgen.units import SYSTEMS
 
 # What the owner can mend, or must know, though the job counts; the rest of what is left out only stands in the table.
@@ -185,7 +186,7 @@ def _told(rates: Job, path: Path) -> Taken[Worked]:
 
 
 def _lost(path: Path, finding: Finding) -> Taken[Worked]:
-    return [(None, (finding, left_out(path.name, _LEFT_OUT)))]
+    return [(None, (finding, not_read(path.name, _LEFT_OUT)))]
 
 
 def learn(
