@@ -9,43 +9,46 @@ Where a change is meant, set SHEETGEN_RENEW_GOLDEN=1, run these tests, and look 
 from __future__ import annotations
 
 import datetime as dt
+import functools
 import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import attrs
 import openpyxl
 import pytest
-from jobs import demo_job
+from filled_books import done_job, put
 
+from sheetgen.book.compile import compiled
 from sheetgen.book.load import template_folder
-from sheetgen.build import build_bid
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.write import write
+from sheetgen.check.meet import contents_of
 from sheetgen.cost import build_cost
 from sheetgen.jobfile import starter
+from sheetgen.rates import only_rates
 from sheetgen.reconcile import reconcile
+from sheetgen.units import System
 
 GOLDEN = Path(__file__).parent / "golden"
 RENEW = "SHEETGEN_RENEW_GOLDEN"
 DAY = dt.date(2026, 3, 2)
 
 
-def _bid_us(path: Path) -> None:
-    build_bid(starter("us"), path, made_on=DAY, book_id="golden")
-
-
-def _bid_metric(path: Path) -> None:
-    build_bid(starter("metric"), path, made_on=DAY, book_id="golden")
+def _put(kind: str, system: System, path: Path) -> None:
+    made, job = compiled(kind, system), starter(system)
+    write(path, contents_of(made, only_rates(job, made) if kind == "rates" else job), Stamp.of(made.plan, "golden", DAY))
 
 
 def _cost_us(path: Path) -> None:
-    bid = path.with_name("filled.xlsx")
-    job = demo_job()
-    build_bid(attrs.evolve(job, job=attrs.evolve(job.job, status="done")), bid, made_on=DAY, book_id="filled")
+    bid = put(done_job(), path.with_name("filled.xlsx"), "filled")
     build_cost(reconcile([bid]), path, made_on=DAY, book_id="golden")
 
 
-BOOKS: dict[str, Callable[[Path], None]] = {"bid-us": _bid_us, "bid-metric": _bid_metric, "cost-us": _cost_us}
+BOOKS: dict[str, Callable[[Path], None]] = {
+    "bid-us": functools.partial(_put, "bid", "us"), "bid-metric": functools.partial(_put, "bid", "metric"),
+    "rates-us": functools.partial(_put, "rates", "us"), "cost-us": _cost_us,
+}  # fmt: skip
 
 
 @pytest.mark.parametrize("name", BOOKS)
