@@ -7,7 +7,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from jobs import demo_job
+from jobs import SMALL, demo_job
 
 from sheetgen import build
 from sheetgen.book.compile import compile_plan, compiled, shipped
@@ -27,7 +27,7 @@ DAY = dt.date(2026, 3, 2)
 def test_same_inputs_date_and_id_give_the_same_bytes(tmp_path: Path) -> None:
     """Same inputs, date and id → byte-identical file."""
     for name in ("a", "b"):
-        build_bid(demo_job(), tmp_path / f"{name}.xlsx", made_on=DAY, book_id="x")
+        build_bid(demo_job(), tmp_path / f"{name}.xlsx", made_on=DAY, book_id="x", rows=SMALL)
 
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
 
@@ -40,7 +40,7 @@ def test_every_formula_cell_is_compared(tmp_path: Path) -> None:
 
 
 def test_a_wrong_engine_value_stops_the_book(tmp_path: Path) -> None:
-    made = compiled("bid", "us")
+    made = compiled("bid", "us", SMALL)
     job = demo_job()
     good = contents_of(made, job)
 
@@ -66,7 +66,7 @@ def test_a_changed_constant_of_a_template_stops_the_book(tmp_path: Path, monkeyp
     shapes = book.blocks["shapes"]
     records = tuple({**one, "factor": 0.49} if one["code"] == "triangle" else one for one in shapes.records)
     changed = attrs.evolve(book, blocks={**book.blocks, "shapes": attrs.evolve(shapes, records=records)})
-    made = compile_plan(Plan(changed, "us"))
+    made = compile_plan(Plan(changed, "us", SMALL))
     monkeypatch.setattr(build, "compiled", lambda *_: made)
     job = attrs.evolve(
         demo_job(), areas=(attrs.evolve(demo_job().areas[0], shape="triangle"), *demo_job().areas[1:])
@@ -81,8 +81,8 @@ def test_a_changed_constant_of_a_template_stops_the_book(tmp_path: Path, monkeyp
 def test_check_names_a_changed_formula_cell(tmp_path: Path) -> None:
     """Change a formula cell → check names it."""
     path = tmp_path / "a.xlsx"
-    build_bid(demo_job(), path, made_on=DAY, book_id="x")
-    spot = compiled("bid", "us").plan.spot("price", "materials").cell(0, 1)
+    build_bid(demo_job(), path, made_on=DAY, book_id="x", rows=SMALL)
+    spot = compiled("bid", "us", SMALL).plan.spot("price", "materials").cell(0, 1)
     sheet = next(number for number, one in enumerate(shipped("bid").sheets, start=1) if one.title == spot.sheet)
     changed = tmp_path / "changed.xlsx"
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(changed, "w", zipfile.ZIP_DEFLATED) as new:
@@ -109,7 +109,7 @@ def test_a_full_block_says_how_to_build_a_larger_book(tmp_path: Path) -> None:
         build_bid(job, tmp_path / "a.xlsx", made_on=DAY)
 
     assert "--rows areas=90" in refused.value.findings[0].mend
-    assert build_bid(job, tmp_path / "a.xlsx", made_on=DAY, rows={"areas": 90}).counts.compared > 0
+    assert build_bid(job, tmp_path / "a.xlsx", made_on=DAY, rows={**SMALL, "areas": 90}).counts.compared > 0
 
 
 def test_an_output_that_cannot_be_written_is_a_finding(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from click.testing import CliRunner
 from filled_books import ROWS, done_job, put, type_into
+from jobs import SMALL as OF_JOBS
 
 from sheetgen import __version__, build, jobfile, reconcile
 from sheetgen.book.compile import compile_plan, compiled
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 
 README = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
 COMMANDS = ("add", "bid", "carry", "check", "demo", "fields", "log", "post", "proposal", "rates", "reconcile", "take-out", "tune")
-SMALL = [f"--rows={name}" for name in ("zones=4", "areas=8", "offsets=5", "linear=3", "hours_log=4", "materials_log=4")]
+SMALL = [f"--rows={name}={count}" for name, count in OF_JOBS.items()]
 LOOK = Finding("for-a-test", Severity.LOOK, "Sheet!A1", "is odd", "see to it")
 ERROR = Finding("for-a-test", Severity.ERROR, "Sheet!A1", "is wrong", "mend it")
 

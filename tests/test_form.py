@@ -9,7 +9,8 @@ import pytest
 from jobs import demo_job
 
 from sheetgen.book.compile import compiled
-from sheetgen.build import build_bid
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.write import write
 from sheetgen.check.book import check_form
 from sheetgen.check.meet import contents_of
 from sheetgen.engine.job import Job
@@ -21,7 +22,7 @@ from sheetgen.reader.raw import read_raw
 @pytest.mark.parametrize("job", [demo_job(), starter("us"), starter("metric")], ids=["demo", "blank us", "blank metric"])
 def test_a_fresh_book_keeps_the_rules_of_form(tmp_path: Path, job: Job) -> None:
     path = tmp_path / "book.xlsx"
-    build_bid(job, path, made_on=dt.date(2026, 3, 2), book_id="x")
+    write(path, contents_of(compiled("bid", job.system), job), Stamp.of(compiled("bid", job.system).plan, "x", dt.date(2026, 3, 2)))
     contents = contents_of(compiled("bid", job.system), job)
 
     found: tuple[Finding, ...] = check_form(read_raw(path), contents, fresh=True)
