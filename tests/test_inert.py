@@ -110,7 +110,7 @@ def test_the_terminal_shows_every_text_as_it_is(book: Path) -> None:
     shown = {cell for line in result.stdout.splitlines() for cell in line.split("\t")}
     assert {text.replace("\t", " ") for text in CORPUS} <= shown
     for said in (result.output, run("reconcile", book).output, run("check", book).output):
-        assert not [letter for letter in said if not (letter.isprintable() or letter == "\n" or letter == "\t")]
+        assert not [letter for letter in said if not (letter.isprintable() or letter in {"\n", "\t"})]
 
 
 def test_json_gives_every_text_back(book: Path) -> None:
