@@ -7,6 +7,7 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import attrs
 import pytest
 from filled_books import metric_job, put
 
@@ -153,6 +154,22 @@ def _book_of_before(tmp_path: Path) -> Path:
     path = tmp_path / "before.xlsx"
     write(path, contents, Stamp.of(made.plan, "before", DAY))
     return path
+
+
+def test_rates_of_an_earlier_version_are_copied_into_a_bid_of_this_one(folder: Path, tmp_path: Path) -> None:
+    from sheetgen import jobfile
+    from sheetgen.rates import build_rates, read_rates, with_rates
+
+    starter = jobfile.starter("us")
+    dearer = attrs.evolve(starter, products=(attrs.evolve(starter.products[0], price=99.0), *starter.products[1:]))
+    build_rates(dearer, tmp_path / "rates.xlsx", made_on=DAY, book_id="r")
+    release(folder)
+
+    taken = read_rates(tmp_path / "rates.xlsx")
+
+    assert "version-old" in {one.code for one in taken.findings}
+    assert with_rates(starter, taken).products[0].price == 99.0
+    assert taken.made.plan.book.version == NEXT
 
 
 def test_a_version_that_nobody_released_is_refused(folder: Path, tmp_path: Path) -> None:
