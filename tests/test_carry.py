@@ -218,3 +218,37 @@ def test_the_command_prints_what_moved_and_changed(old: Path, tmp_path: Path) ->
     assert code == 0
     assert "  areas: first 1, second 1" in said
     assert "more in the same way; --json lists all" in said
+
+
+def test_a_rate_book_is_carried_like_a_bid(tmp_path: Path) -> None:
+    from sheetgen.jobfile import starter
+    from sheetgen.rates import build_rates
+
+    build_rates(starter("us"), tmp_path / "rates.xlsx", made_on=DAY, book_id="the-rates")
+    workbook = openpyxl.load_workbook(tmp_path / "rates.xlsx")
+    spot = compiled("rates", "us").plan.spot("products", "price").cell()
+    workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = "ask"
+    workbook.save(tmp_path / "rates.xlsx")
+
+    carried = carry(tmp_path / "rates.xlsx", tmp_path / "new.xlsx", made_on=DAY, rows={"products": 60})
+
+    after = read_filled(tmp_path / "new.xlsx")
+    assert (after.stamp.kind, after.stamp.book_id, after.stamp.rows["products"]) == ("rates", "the-rates", 60)
+    assert [(one.field, one.value) for one in carried.left_over] == [("products.price[1]", "ask")]
+    assert after.entries["left_over", "value"] == ("ask",)
+    assert after.entries["products", "name"][:3] == tuple(one.name for one in starter("us").products[:3])
+
+
+def test_a_cost_book_is_made_anew_and_not_carried(tmp_path: Path) -> None:
+    from sheetgen.book.stamp import Stamp
+    from sheetgen.book.write import write
+    from sheetgen.check.meet import contents_of_tables
+
+    made = compiled("cost", "us")
+    contents = contents_of_tables(made, {block.name: [] for block in made.plan.book.blocks.values()})
+    write(tmp_path / "cost.xlsx", contents, Stamp.of(made.plan, "c", DAY))
+
+    with pytest.raises(Refused) as refused:
+        carry(tmp_path / "cost.xlsx", tmp_path / "new.xlsx", made_on=DAY)
+
+    assert [one.code for one in refused.value.findings] == ["stamp-kind"]
