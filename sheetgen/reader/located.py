@@ -5,7 +5,7 @@ Where everything that can be typed into is found again, it can still be read. Wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Collection, Iterable, Mapping
 from typing import TYPE_CHECKING, Final, Literal
 
 import attrs
@@ -129,7 +129,7 @@ def find_sheets(raw: RawBook, plan: Plan, report: Report) -> Located:
     return located
 
 
-def _perhaps_ours(raw: RawBook, plan: Plan, known: Set[str], *, hosted: bool) -> list[RawSheet]:
+def _perhaps_ours(raw: RawBook, plan: Plan, known: Collection[str], *, hosted: bool) -> list[RawSheet]:
     """Return the sheets that can be those of a book, renamed or copied.
 
     In a book of its own all can be. In a person's own workbook those that the names of the book stand for, and those that are
