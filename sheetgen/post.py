@@ -39,12 +39,15 @@ class Told:
         Of its book.
     name, status : str or None
         Of the job.
+    prefix : str
+        Before the sheets of its book, where that stands in a person's own workbook.
     """
 
     posting: Posting
     stamp: Stamp
     name: str | None
     status: str | None
+    prefix: str = ""
 
     @property
     def closed(self) -> bool:
@@ -168,7 +171,7 @@ def _job(book: Read | None, findings: tuple[Finding, ...]) -> tuple[Told | None,
     name, heading, stamp = book.filled.name, book.job.job, book.filled.stamp
     tables = figures_of(book).tables if heading.status in FINISHED else {}
     posting = Posting(stamp.book_id, heading.number or "", name, stamp.system, content_of(book.filled), tables)
-    job = Told(posting, stamp, heading.name, heading.status)
+    job = Told(posting, stamp, heading.name, heading.status, book.filled.prefix)
     if heading.number is not None:
         return job, findings
     report = Report(findings)
@@ -222,7 +225,7 @@ class _Clerk:
         if held.fingerprint == job.fingerprint:
             self._name_other_figures(job, held)
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
-        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows).plan
+        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows, told.prefix).plan
         outcome = attrs.evolve(outcome, changes=tuple(differences(held.posting.content, job.content, plan)))
         if self._amend:
             return attrs.evolve(outcome, became="amended", revision=self._post(job, self._amend), posted_on=self._day)
