@@ -212,5 +212,7 @@ def read_rates(path: Path) -> Rates:
     if any(finding.severity is Severity.ERROR for finding in filled.findings):
         raise Refused(filled.findings)
     job, tables = job_of(filled.entries, filled.stamp.system), beside_job(filled.entries)
-    looks = to_look_at(contents_of(filled.compiled, job, tables), path.name)
-    return Rates(path, job, filled.compiled, (*filled.findings, *looks), tables)
+    # Rates of an earlier version are copied as the present one has them.
+    made = compiled("rates", job.system, filled.stamp.rows) if filled.outdated else filled.compiled
+    looks = to_look_at(contents_of(made, job, tables), path.name)
+    return Rates(path, job, made, (*filled.findings, *looks), tables)

@@ -10,7 +10,7 @@ import attrs
 import openpyxl
 import pytest
 from click.testing import CliRunner
-from filled_books import ROWS, done_job, metric_job, put
+from filled_books import LEAST, ROWS, done_job, metric_job, put
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.validate import bounds
@@ -25,12 +25,12 @@ from sheetgen.findings import Refused, Severity
 from sheetgen.reader.filled import read_filled
 
 DAY = dt.date(2027, 1, 4)
-PLAN = compiled("bid", "metric", ROWS).plan
+PLAN = compiled("bid", "metric", LEAST).plan
 
 
 @pytest.fixture(scope="module")
 def old(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return put(metric_job(), tmp_path_factory.mktemp("old") / "old.xlsx", "the-job")
+    return put(metric_job(), tmp_path_factory.mktemp("old") / "old.xlsx", "the-job", LEAST)
 
 
 @pytest.fixture(scope="module")
@@ -64,7 +64,7 @@ def test_everything_comes_over_into_a_larger_book(old: Path, larger: Carried) ->
     assert content_of(after) == content_of(before)
     assert after.stamp.book_id == "the-job"
     assert after.stamp.made_on == DAY
-    assert dict(after.stamp.rows) == {**ROWS, "areas": 12, "hours_log": 20}
+    assert dict(after.stamp.rows) == {**LEAST, "areas": 12, "hours_log": 20}
     assert (larger.changed, larger.left_over) == ((), ())
 
 
@@ -106,8 +106,8 @@ def test_beyond_what_the_other_units_take_there_is_no_book(tmp_path: Path) -> No
     """Bounds are round in each system, so that some number is allowed in metres and too large in feet."""
     job = metric_job()
     most = bounds(PLAN.book.blocks["areas"].field("first"), PLAN)[1]
-    assert most / 0.3048 > bounds(PLAN.book.blocks["areas"].field("first"), compiled("bid", "us", ROWS).plan)[1]
-    path = put(attrs.evolve(job, areas=(Area(first=most, second=4.0),)), tmp_path / "wide.xlsx", "wide")
+    assert most / 0.3048 > bounds(PLAN.book.blocks["areas"].field("first"), compiled("bid", "us", LEAST).plan)[1]
+    path = put(attrs.evolve(job, areas=(Area(first=most, second=4.0),)), tmp_path / "wide.xlsx", "wide", LEAST)
 
     with pytest.raises(Refused) as refused:
         carry(path, tmp_path / "us.xlsx", made_on=DAY, system="us")
@@ -183,7 +183,7 @@ def test_a_book_whose_fields_are_not_found_is_refused(old: Path, tmp_path: Path)
 
 
 def test_too_few_rows_are_refused(tmp_path: Path) -> None:
-    path = put(done_job(), tmp_path / "done.xlsx", "done")
+    path = put(done_job(), tmp_path / "done.xlsx", "done", ROWS)
 
     with pytest.raises(Refused) as refused:
         carry(path, tmp_path / "new.xlsx", made_on=DAY, rows={"areas": 3})
@@ -218,3 +218,37 @@ def test_the_command_prints_what_moved_and_changed(old: Path, tmp_path: Path) ->
     assert code == 0
     assert "  areas: first 1, second 1" in said
     assert "more in the same way; --json lists all" in said
+
+
+def test_a_rate_book_is_carried_like_a_bid(tmp_path: Path) -> None:
+    from sheetgen.jobfile import starter
+    from sheetgen.rates import build_rates
+
+    build_rates(starter("us"), tmp_path / "rates.xlsx", made_on=DAY, book_id="the-rates")
+    workbook = openpyxl.load_workbook(tmp_path / "rates.xlsx")
+    spot = compiled("rates", "us").plan.spot("products", "price").cell()
+    workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = "ask"
+    workbook.save(tmp_path / "rates.xlsx")
+
+    carried = carry(tmp_path / "rates.xlsx", tmp_path / "new.xlsx", made_on=DAY, rows={"products": 60})
+
+    after = read_filled(tmp_path / "new.xlsx")
+    assert (after.stamp.kind, after.stamp.book_id, after.stamp.rows["products"]) == ("rates", "the-rates", 60)
+    assert [(one.field, one.value) for one in carried.left_over] == [("products.price[1]", "ask")]
+    assert after.entries["left_over", "value"] == ("ask",)
+    assert after.entries["products", "name"][:3] == tuple(one.name for one in starter("us").products[:3])
+
+
+def test_a_cost_book_is_made_anew_and_not_carried(tmp_path: Path) -> None:
+    from sheetgen.book.stamp import Stamp
+    from sheetgen.book.write import write
+    from sheetgen.check.meet import contents_of_tables
+
+    made = compiled("cost", "us")
+    contents = contents_of_tables(made, {block.name: [] for block in made.plan.book.blocks.values()})
+    write(tmp_path / "cost.xlsx", contents, Stamp.of(made.plan, "c", DAY))
+
+    with pytest.raises(Refused) as refused:
+        carry(tmp_path / "cost.xlsx", tmp_path / "new.xlsx", made_on=DAY)
+
+    assert [one.code for one in refused.value.findings] == ["stamp-kind"]

@@ -12,7 +12,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from filled_books import metric_job
+from filled_books import LEAST, metric_job
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
@@ -25,7 +25,6 @@ from sheetgen.sources import workbooks
 
 DAY = dt.date(2026, 3, 2)
 SECRET = "the-maker-s-own-folder"
-SMALL = {"zones": 2, "areas": 4, "offsets": 2, "linear": 2, "readings": 2, "pours": 2, "batches": 20, "visits": 4, "hours_log": 3, "materials_log": 3}
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +33,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp(SECRET)
     jobs = folder / "jobs"
     jobs.mkdir()
-    made = compiled("bid", "metric", SMALL)
+    made = compiled("bid", "metric", LEAST)
     hand_out(contents_of(made, metric_job()), Stamp.of(made.plan, "a", DAY), jobs / "a.xlsx")
     (jobs / "broken.xlsx").write_bytes((jobs / "a.xlsx").read_bytes()[:9_000])
     (jobs / "text.xlsx").write_text("no workbook")

@@ -7,8 +7,9 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import attrs
 import pytest
-from filled_books import metric_job, put
+from filled_books import LEAST, metric_job, put
 
 from sheetgen.book import compile as compiler
 from sheetgen.book import load
@@ -23,7 +24,6 @@ from sheetgen.reader.filled import read_filled
 from sheetgen.reconcile import reconcile
 
 DAY = dt.date(2027, 1, 4)
-ROWS = {"zones": 2, "areas": 4, "offsets": 2, "linear": 2, "readings": 2, "pours": 2, "batches": 20, "visits": 4, "hours_log": 3, "materials_log": 3}
 FAX = 'name = "fax"\nkind = "input"\nunit = "text"\nlabel = "Fax"\nmessage = "Number."\noptional = true'
 NEXT = str(int(shipped("bid").version) + 1)
 
@@ -70,7 +70,7 @@ def codes(findings: tuple[Finding, ...]) -> set[str]:
 
 def test_an_invented_next_version_leaves_books_of_this_one_readable(folder: Path, tmp_path: Path) -> None:
     """The next version says other words, has its rows elsewhere and a field less, and another bound."""
-    old = put(metric_job(), tmp_path / "old.xlsx", "the-job", ROWS)
+    old = put(metric_job(), tmp_path / "old.xlsx", "the-job", LEAST)
     before = read_filled(old)
     figures = reconcile([old]).tables
     assert not before.outdated
@@ -147,7 +147,7 @@ def _book_of_before(tmp_path: Path) -> Path:
     from sheetgen.book.stamp import Stamp
     from sheetgen.book.write import write
 
-    made = compiled("bid", "metric", ROWS, "1")
+    made = compiled("bid", "metric", LEAST, "1")
     typed = {"takeoff.loss": 0.07, "job.fax": "555 0100", "job.name": "Old job", "areas.first": 5.0, "areas.third": 500.0}
     contents = Contents(made, lambda place: typed.get(place.name) if place.record == 0 else None, lambda _: None)
     path = tmp_path / "before.xlsx"
@@ -155,8 +155,24 @@ def _book_of_before(tmp_path: Path) -> Path:
     return path
 
 
+def test_rates_of_an_earlier_version_are_copied_into_a_bid_of_this_one(folder: Path, tmp_path: Path) -> None:
+    from sheetgen import jobfile
+    from sheetgen.rates import build_rates, read_rates, with_rates
+
+    starter = jobfile.starter("us")
+    dearer = attrs.evolve(starter, products=(attrs.evolve(starter.products[0], price=99.0), *starter.products[1:]))
+    build_rates(dearer, tmp_path / "rates.xlsx", made_on=DAY, book_id="r")
+    release(folder)
+
+    taken = read_rates(tmp_path / "rates.xlsx")
+
+    assert "version-old" in {one.code for one in taken.findings}
+    assert with_rates(starter, taken).products[0].price == 99.0
+    assert taken.made.plan.book.version == NEXT
+
+
 def test_a_version_that_nobody_released_is_refused(folder: Path, tmp_path: Path) -> None:
-    old = put(metric_job(), tmp_path / "old.xlsx", "the-job", ROWS)
+    old = put(metric_job(), tmp_path / "old.xlsx", "the-job", LEAST)
     for kind in ("bid", "rates"):
         edit(folder / kind / "book.toml", (f'version = "{shipped("bid").version}"', f'version = "{NEXT}"'))
     forget()

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 from sheetgen import units
-from sheetgen.book.plan import column_name
 from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Finding
 from sheetgen.reader.filled import Filled, read_each
@@ -48,7 +47,8 @@ def _rows(filled: Filled) -> Iterator[dict[str, Any]]:
     for part in plan.parts:
         for field in part.fields:
             for place, cell in plan.places(part.block, field):
-                held = filled.raw.cell(cell.sheet, cell.row + 1, cell.column + 1)
+                sheet = filled.located.sheets.get(cell.sheet)
+                held = None if sheet is None else sheet.cells.get((cell.row + 1, cell.column + 1))
                 value = None if held is None or held.value == "" else held.value
                 if held is not None and held.is_date and isinstance(value, float):
                     day = from_serial(value, date1904=filled.raw.date1904)
@@ -57,8 +57,10 @@ def _rows(filled: Filled) -> Iterator[dict[str, Any]]:
                     continue
                 name = place.name + (f".{SCENARIOS[place.scenario]}" if place.scenario is not None else "")
                 record = f"[{place.record + 1}]" if plan.spot(place.block, place.field).records > 1 else ""
+                # Where the person finds it: a sheet may have another name, and rows may have been put in above.
+                shown, _, at = filled.located.where(*cell).removeprefix(f"{filled.path.name} ").rpartition("!")
                 yield {
-                    "name": name + record, "sheet": cell.sheet, "cell": f"{column_name(cell.column)}{cell.row + 1}",
+                    "name": name + record, "sheet": shown, "cell": at,
                     "kind": "linked" if place in filled.links else field.kind, "unit": units.symbol(field.unit, plan.system),
                     "label": field.label, "value": value,
                 }  # fmt: skip

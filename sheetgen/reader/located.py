@@ -5,7 +5,7 @@ Where everything that can be typed into is found again, it can still be read. Wh
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import TYPE_CHECKING, Final, Literal
 
 import attrs
@@ -104,7 +104,8 @@ def find_sheets(raw: RawBook, plan: Plan, report: Report) -> Located:
     located = Located(raw.path.name)
     titles = {plan.title(sheet): sheet.title for sheet in plan.book.sheets}
     known = {title.casefold() for title in titles}
-    others = [sheet for sheet in _not_of_other_books(raw, plan) if sheet.name.casefold() not in known]
+    hosted = is_hosted(raw) or bool(plan.prefix)
+    others = [sheet for sheet in _perhaps_ours(raw, plan, known, hosted=hosted) if sheet.name.casefold() not in known]
     typed_into = {plan.spot(block.name, field.name).sheet for block, field in (*plan.entered(), *plan.posted())}
     for title, heading in titles.items():
         place = f"{raw.path.name} {title}"
@@ -123,15 +124,19 @@ def find_sheets(raw: RawBook, plan: Plan, report: Report) -> Located:
         else:
             what = "the sheet was deleted; nothing is typed into it, so that all that was typed is read"
             report.look("sheet-missing", place, what, "go back to an earlier copy, or carry the book into a new one")
-    _name_others(raw, others, set(titles.values()), report, hosted=is_hosted(raw) or bool(plan.prefix))
+    _name_others(raw, others, set(titles.values()), report, hosted=hosted)
     located.tells_links = _tells_links(plan, located)
     return located
 
 
-def _not_of_other_books(raw: RawBook, plan: Plan) -> list[RawSheet]:
-    """Return the sheets that can be those of a book: not what another book of ours in the same workbook has or names."""
+def _perhaps_ours(raw: RawBook, plan: Plan, known: Collection[str], *, hosted: bool) -> list[RawSheet]:
+    """Return the sheets that can be those of a book, renamed or copied.
+
+    In a book of its own all can be. In a person's own workbook those that the names of the book stand for, and those that are
+    called as a program calls a copy; never what another book of ours beside it has.
+    """
     beside = [prefix for prefix in prefixes_in(raw) if prefix != plan.prefix]
-    if not beside:
+    if not (hosted or beside):
         return list(raw.sheets)
     names = {name: sheet_of(text).casefold() for name, text in raw.names.items()}
     mine = {names[name] for name in defined_names(plan) if name in names}
@@ -139,7 +144,8 @@ def _not_of_other_books(raw: RawBook, plan: Plan) -> list[RawSheet]:
     before = tuple(name_prefix(prefix) for prefix in beside)
     theirs |= {sheet for name, sheet in names.items() if name.startswith(before)}
     tabs = {sheet.name.casefold(): sheet for sheet in raw.sheets}
-    return [sheet for tab, sheet in tabs.items() if tab in mine or (tab.startswith(plan.prefix.casefold()) and tab not in theirs)]
+    called = tuple(known)
+    return [sheet for tab, sheet in tabs.items() if tab in mine or (tab not in theirs and tab.startswith(called))]
 
 
 def _tells_links(plan: Plan, located: Located) -> bool:

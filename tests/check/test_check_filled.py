@@ -8,7 +8,7 @@ from typing import Any
 import attrs
 import openpyxl
 import pytest
-from filled_books import ROWS, done_job, metric_job, put
+from filled_books import LEAST, ROWS, done_job, metric_job, put
 
 from sheetgen.book.compile import compiled
 from sheetgen.check.filled import check_filled, told
@@ -19,12 +19,12 @@ from sheetgen.reader.raw import RawBook, read_raw
 from sheetgen.reader.touched import Touched
 
 NONE = Touched((), frozenset())
-PLAN = compiled("bid", "metric", ROWS).plan
+PLAN = compiled("bid", "metric", LEAST).plan
 
 
 @pytest.fixture(scope="module")
 def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    return put(metric_job(), tmp_path_factory.mktemp("bench") / "job.xlsx", "bench")
+    return put(metric_job(), tmp_path_factory.mktemp("bench") / "job.xlsx", "bench", LEAST)
 
 
 @pytest.fixture(scope="module")

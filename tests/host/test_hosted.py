@@ -156,3 +156,16 @@ def test_an_open_bid_in_a_host_is_built_anew_as_a_book_of_its_own(one: Path, fil
     assert done.moved == ()
     assert read_filled(done.built.path).stamp.book_id == "seven"
     assert [finding.code for finding in done.findings].count("link-ended") == 3
+
+
+def test_a_sheet_of_the_person_is_never_taken_for_ours(filled: Filled) -> None:
+    """One with the same words in its first cell is neither a copy nor a renamed sheet, also where ours is gone."""
+    raw = filled.raw
+    start, price = raw.sheet("Summary"), raw.sheet("Job 7 Price")
+    assert start is not None
+    assert price is not None
+    alike = attrs.evolve(start, cells={**start.cells, (1, 1): price.cells[1, 1]})
+    raw = attrs.evolve(raw, sheets=tuple(alike if sheet is start else sheet for sheet in raw.sheets))
+
+    assert filled_of(raw, "Job 7 ").findings == ()
+    assert [code for code, _ in told(filled_of(without(raw, "Job 7 Price"), "Job 7 ").findings)] == ["sheet-missing"]

@@ -12,6 +12,7 @@ from touching import in_order, shifted, styled, typed, with_root, with_sheet
 from sheetgen.book.compile import compiled
 from sheetgen.book.plan import column_name
 from sheetgen.findings import Finding, Severity
+from sheetgen.reader import listing
 from sheetgen.reader.filled import Filled, filled_of, read_filled
 from sheetgen.reader.raw import RawBook
 from sheetgen.reader.touched import touched
@@ -223,6 +224,17 @@ def test_places_are_told_where_they_are_now(raw: RawBook) -> None:
 
     found = [one for one in filled_of(moved).findings if one.code == "input-unread"]
     assert [one.place for one in found] == [f"job.xlsx Takeoff!{a1((row + 1, column))}"]
+
+
+def test_fields_are_listed_with_their_values_where_they_are_now(raw: RawBook, before: Filled, monkeypatch: pytest.MonkeyPatch) -> None:
+    _, (row, column) = cell("areas.first", 2)
+    moved = with_sheet(shifted(raw, "Takeoff", row, 1), "Takeoff", lambda sheet: attrs.evolve(sheet, name="Measured"))
+    monkeypatch.setattr(listing, "read_filled", lambda _: filled_of(moved))
+
+    rows, _ = listing.listing(before.path)
+
+    (found,) = [one for one in rows if one["name"] == "areas.first[3]"]
+    assert (found["sheet"], found["cell"], found["value"]) == ("Measured", a1((row + 1, column)), before.entries["areas", "first"][2])
 
 
 def test_an_inserted_row_that_is_filled_is_refused(raw: RawBook) -> None:
