@@ -15,6 +15,8 @@ from sheetgen.version import __version__
 
 FIELDS: Final = ("book_kind", "template_version", "units", "rows", "book_id", "made_on", "tool_version")
 PROPERTY_PREFIX: Final = "sheetgen_"
+# A property of a document holds no more; a longer text goes on in the next one.
+_LONGEST: Final = 255
 _ROWS = re.compile(r"^(?:[a-z][a-z0-9_]*=\d{1,5}(?: [a-z][a-z0-9_]*=\d{1,5})*)?$")
 
 
@@ -65,6 +67,15 @@ class Stamp:
             "tool_version": self.tool,
         }
 
+    def properties(self) -> dict[str, str]:
+        """Return the stamp as properties of a document; a blank text is a dash, a long one goes on in further properties."""
+        said = {}
+        for name, text in self.texts().items():
+            pieces = [text[start : start + _LONGEST] for start in range(0, len(text), _LONGEST)] or ["-"]
+            for number, piece in enumerate(pieces, start=1):
+                said[f"{PROPERTY_PREFIX}{name}" + (f"_{number}" if number > 1 else "")] = piece
+        return said
+
     @classmethod
     def read(cls, texts: Mapping[str, str]) -> Stamp:
         """Return the stamp that these texts say.
@@ -92,3 +103,23 @@ class Stamp:
             texts["book_kind"], texts["template_version"], system, texts["book_id"],
             dt.date.fromisoformat(texts["made_on"]), counts, texts["tool_version"],
         )  # fmt: skip
+
+
+def texts_of(properties: Mapping[str, str]) -> dict[str, str]:
+    """Return the texts of a stamp, by stamp field, that stand in the properties of a document.
+
+    Parameters
+    ----------
+    properties : Mapping of str to str
+        All properties of the document.
+    """
+    found = {}
+    for name in FIELDS:
+        text = properties.get(f"{PROPERTY_PREFIX}{name}")
+        if text is None:
+            continue
+        number = 2
+        while (more := properties.get(f"{PROPERTY_PREFIX}{name}_{number}")) is not None:
+            text, number = text + more, number + 1
+        found[name] = "" if text == "-" else text
+    return found

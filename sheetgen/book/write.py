@@ -35,7 +35,7 @@ from sheetgen.book.plan import (
     Plan,
     column_name,
 )
-from sheetgen.book.stamp import PROPERTY_PREFIX, Stamp
+from sheetgen.book.stamp import Stamp
 from sheetgen.book.states import check_state_formula, state_formula
 from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
 from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
@@ -144,8 +144,8 @@ class Writer:
         # The time is the day of the stamp: a clock would make two equal books differ.
         made = dt.datetime.combine(self.stamp.made_on, dt.time(), tzinfo=dt.UTC).replace(tzinfo=None)
         self.workbook.set_properties({"title": self.book.title, "author": self.author, "created": made})
-        for name, text in self.stamp.texts().items():
-            self.workbook.set_custom_property(f"{PROPERTY_PREFIX}{name}", text or "-", "text")
+        for name, text in self.stamp.properties().items():
+            self.workbook.set_custom_property(name, text, "text")
         self.workbook.set_custom_property("Language", self.words.get("language", "en-US"), "text")
 
     def _names(self) -> None:

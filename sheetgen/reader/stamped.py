@@ -8,7 +8,7 @@ from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.load import template_versions
 from sheetgen.book.plan import Plan
 from sheetgen.book.prefix import name_prefix
-from sheetgen.book.stamp import FIELDS, PROPERTY_PREFIX, Stamp
+from sheetgen.book.stamp import FIELDS, Stamp, texts_of
 from sheetgen.book.template import SCENARIOS
 from sheetgen.findings import Refused, Report
 from sheetgen.reader.prefixes import KINDS, prefixes
@@ -41,7 +41,7 @@ def read_stamp(raw: RawBook, prefix: str = "") -> Stamp:
     """
     report = Report()
     cells = _from_cells(raw, name_prefix(prefix))
-    properties = {} if prefix else _from_properties(raw)
+    properties = {} if prefix else texts_of(raw.custom)
     if not cells and not properties:
         report.error("stamp-none", raw.path.name, "is not a book of sheetgen: it carries no stamp", _MEND)
         raise Refused(report)
@@ -62,20 +62,12 @@ def read_stamp(raw: RawBook, prefix: str = "") -> Stamp:
 def prefixes_in(raw: RawBook) -> tuple[str, ...]:
     """Return the prefix of each book of ours in a workbook; one that is empty where its stamp stands in the properties alone."""
     found = prefixes(raw.names)
-    return found if found or not _from_properties(raw) else ("",)
+    return found if found or not texts_of(raw.custom) else ("",)
 
 
 def is_hosted(raw: RawBook) -> bool:
     """Return whether every book of ours in a workbook was added to it: then the document's properties have no stamp."""
-    return bool(prefixes(raw.names)) and not _from_properties(raw)
-
-
-def _from_properties(raw: RawBook) -> dict[str, str]:
-    return {
-        name: "" if text == "-" else text
-        for name in FIELDS
-        if (text := raw.custom.get(f"{PROPERTY_PREFIX}{name}")) is not None
-    }
+    return bool(prefixes(raw.names)) and not texts_of(raw.custom)
 
 
 def _from_cells(raw: RawBook, before: str) -> dict[str, str]:

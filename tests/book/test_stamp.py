@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from minibook import Mini, block
 
-from sheetgen.book.stamp import FIELDS, Stamp
+from sheetgen.book.stamp import FIELDS, Stamp, texts_of
 
 MADE = Stamp("bid", "1", "us", "ab12", dt.date(2026, 3, 1), {"areas": 200, "zones": 40})
 
@@ -51,3 +51,16 @@ def test_each_text_is_needed(name: str) -> None:
 def test_what_is_not_a_stamp(name: str, text: str, words: str) -> None:
     with pytest.raises(ValueError, match=words):
         Stamp.read(MADE.texts() | {name: text})
+
+
+def test_a_long_text_goes_on_in_further_properties() -> None:
+    # A property of a document holds 255 characters; a book with many row counts has more of them.
+    rows = {f"table_{number}": 1000 + number for number in range(40)}
+    stamp = Stamp("mini", "7", "us", "x", dt.date(2026, 3, 1), rows)
+
+    said = stamp.properties()
+
+    assert max(map(len, said.values())) == 255
+    assert len(said) == len(stamp.texts()) + 2
+    assert texts_of({**said, "Language": "en-US"}) == stamp.texts()
+    assert Stamp.read(texts_of(said)) == stamp
