@@ -14,7 +14,7 @@ from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.template import Block
+from sheetgen.book.template import OF_SCENARIOS, Block
 from sheetgen.book.write import write
 from sheetgen.check.book import Checked, check_file
 from sheetgen.check.compare import Counts
@@ -66,8 +66,8 @@ def too_many(made: Compiled, job: Job) -> list[Finding]:
 
 
 def _grows(block: Block) -> bool:
-    """Return whether a book may have more rows of a block: not one that has the records of another."""
-    return block.kind in {"rows", "across"} and not block.over
+    """Return whether a book may have more rows of a block: not one that has the records of another, or a scenario for each."""
+    return block.kind in {"rows", "across"} and not block.over and block.name not in OF_SCENARIOS
 
 
 def check_rows(made_for: Mapping[str, int], known: Compiled) -> list[Finding]:

@@ -1,4 +1,4 @@
-"""The invented example: a blank bid book, the same filled for the bid, filled again with a log, checked and reconciled.
+"""The invented example: a blank bid book, the same filled for the bid and for the customer, filled with a log, checked, reconciled.
 
 Everything about the job is invented; the data stands in ``templates/demo`` and nowhere else.
 """
@@ -19,6 +19,8 @@ from sheetgen.check.filled import check_filled
 from sheetgen.cost import build_cost
 from sheetgen.csv_tables import write_csv
 from sheetgen.findings import Finding
+from sheetgen.proposal import make_proposal
+from sheetgen.rates import build_rates
 from sheetgen.reconcile import reconcile
 from sheetgen.show import tables
 
@@ -59,6 +61,10 @@ def run(folder: Path, say: Callable[[str], None]) -> list[Finding]:
         built = build_bid(job, folder / f"{name}.xlsx", made_on=DAY, book_id=number)
         _told(built, say)
         books.append(built.path)
+    page = make_proposal(books[1], folder / "2-page-for-the-customer.xlsx", made_on=DAY)
+    findings.extend(page.findings)
+    say(f"made {page.path}: {page.values} values of the book, and nothing of the bid behind them")
+    _told(build_rates(blank, folder / "5-rate-book.xlsx", made_on=DAY, book_id="demo-5"), say)
     metric = build_bid(jobfile.starter("metric"), folder / "1-blank-bid-metric.xlsx", made_on=DAY, book_id="demo-m")
     _told(metric, say)
     for path in books:

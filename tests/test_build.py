@@ -112,6 +112,13 @@ def test_a_full_block_says_how_to_build_a_larger_book(tmp_path: Path) -> None:
     assert build_bid(job, tmp_path / "a.xlsx", made_on=DAY, rows={**SMALL, "areas": 90}).counts.compared > 0
 
 
+def test_an_option_more_has_no_scenario(tmp_path: Path) -> None:
+    with pytest.raises(Refused) as refused:
+        build_bid(starter("us"), tmp_path / "a.xlsx", made_on=DAY, rows={"options": 7})
+
+    assert refused.value.findings[0].code == "rows-unknown"
+
+
 def test_an_output_that_cannot_be_written_is_a_finding(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("not a folder")
     with pytest.raises(Refused) as refused:

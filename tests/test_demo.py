@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from click.testing import Result
 
 FILES = (
-    "1-blank-bid-metric.xlsx", "1-blank-bid.xlsx", "2-filled-for-the-bid.xlsx", "3-done-with-log.xlsx", "4-cost-book.xlsx",
+    "1-blank-bid-metric.xlsx", "1-blank-bid.xlsx", "2-filled-for-the-bid.xlsx", "2-page-for-the-customer.xlsx", "3-done-with-log.xlsx",
+    "4-cost-book.xlsx", "5-rate-book.xlsx",
     "tables/hours.csv", "tables/jobs.csv", "tables/materials.csv", "tables/other_costs.csv", "tables/progress.csv",
     "tables/toppings.csv", "tables/unread.csv",
 )  # fmt: skip

@@ -27,6 +27,8 @@ SCENARIOS: Final = (
 SCENARIO_LIST: Final = "scenarios"
 # How many scenarios a page prints and a name is defined for; the others are read on the screen and in the what-if table.
 SHOWN_SCENARIOS: Final = 2
+# Blocks whose records have a scenario each, so that there are no more of them.
+OF_SCENARIOS: Final = frozenset({"options"})
 
 BySystem = Mapping[str, Any]
 
