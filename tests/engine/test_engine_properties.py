@@ -412,6 +412,7 @@ odd = st.sampled_from([-1e12, -7.0, -1.0, -1e-7, 0.0, 1e-12, 1e-7, 0.5, 1.0, 3.0
 @example(("systems", 0, "q_hot"), 1e12, "us")
 @example(("systems", 0, "q_cold"), -1e12, "metric")
 @example(("layers", 0, "q"), 1e12, "us")
+@example(("takeoff", None, "waste"), -1e12, "us")
 @example(("uncertainty", None, "job_wide"), 1e12, "us")
 @example(("uncertainty", None, "job_wide"), -7.0, "us")
 @example(("uncertainty", None, "task_spread"), 1e12, "metric")

@@ -119,7 +119,7 @@ def _from_opening(layout: Layout, row: int, run: BatchLine | None) -> dict[str, 
     """Return the times of the stages, joined as the hands are, from the opening of the pour on."""
     hands = layout.hands
     if run is None:
-        unknown = np.full(int(layout.sizes.batches[row]), MISSING)
+        unknown = np.full(max(0, int(layout.sizes.batches[row])), MISSING)
         return {f"{stage}_free": _turn_before(unknown, getattr(hands, f"turn_{stage}")[row]) for stage in _STAGES}
     apart = run.hands.grouping == SEPARATE
     place_on = run.place_start if apart else run.mix_start

@@ -150,9 +150,9 @@ def _day(job: Job, layout: Layout, rows: list[Row], row: int, above: list[int], 
 
 
 def _run(layout: Layout, row: int, opening: float) -> BatchLine | None:
-    """Plan the batches of a pour from an opening on; none where no clock reaches that far."""
+    """Plan the batches of a pour from an opening on; none where no clock reaches that far, or there are less than none."""
     hands, pace = layout.hands.hands_at(row), layout.hands.pace_at(row)
-    if hands is None or pace is None:
+    if hands is None or pace is None or layout.sizes.batches[row] < 0:
         return None
     try:
         return plan_batches(
