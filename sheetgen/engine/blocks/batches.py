@@ -93,7 +93,7 @@ def make_batches(job: Job, layout: Layout, poured: PouredBatches) -> Batches:
     columns: dict[str, list[Times]] = {name: [] for name in names}
     lines = [line for line in poured.lines if line]
     for row, batches in enumerate(layout.sizes.batches):
-        if not known(batches):
+        if not known(batches) or batches < 0:
             continue
         own = _shared(layout, row, int(batches)) | _from_opening(layout, row, poured.runs[row])
         own |= _by_the_clock(layout, row, poured.lines[row], lines)
@@ -119,7 +119,7 @@ def _from_opening(layout: Layout, row: int, run: BatchLine | None) -> dict[str, 
     """Return the times of the stages, joined as the hands are, from the opening of the pour on."""
     hands = layout.hands
     if run is None:
-        unknown = np.full(max(0, int(layout.sizes.batches[row])), MISSING)
+        unknown = np.full(int(layout.sizes.batches[row]), MISSING)
         return {f"{stage}_free": _turn_before(unknown, getattr(hands, f"turn_{stage}")[row]) for stage in _STAGES}
     apart = run.hands.grouping == SEPARATE
     place_on = run.place_start if apart else run.mix_start
