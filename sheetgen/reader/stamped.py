@@ -105,10 +105,13 @@ def plan_of(stamp: Stamp, raw: RawBook, prefix: str = "") -> Compiled:
         report.error("stamp-kind", raw.path.name, f"is a book of kind '{stamp.kind}'", f"give one of: {', '.join(KINDS)}")
     elif stamp.version not in template_versions(stamp.kind):
         known_versions = ", ".join(template_versions(stamp.kind))
+        newest = shipped(stamp.kind).version
+        earlier = stamp.version.isdigit() and newest.isdigit() and int(stamp.version) < int(newest)
         report.error(
             "stamp-version", raw.path.name,
             f"was made with template version {stamp.version} by sheetgen {stamp.tool}, and this sheetgen reads version {known_versions}",
-            f"use sheetgen {stamp.tool} or a newer one",
+            f"read it with sheetgen {stamp.tool}, or type what is in it into a new book" if earlier
+            else f"use sheetgen {stamp.tool} or a newer one",
         )  # fmt: skip
     else:
         known = shipped(stamp.kind, stamp.version).blocks
