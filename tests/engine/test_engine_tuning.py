@@ -64,9 +64,8 @@ class TestGroups:
         for number in range(8):
             mine = rows[of_row == number]
             assert groups.sum(rows)[number] == pytest.approx(mine.sum())
-            for share in (0.1, 0.5, 0.9):
-                found = groups.quantile(rows, share)[number]
-                assert math.isnan(found) if not len(mine) else found == pytest.approx(np.quantile(mine, share))
+            for share, found in zip((0.1, 0.5, 0.9), groups.quantiles(rows, 0.1, 0.5, 0.9), strict=True):
+                assert math.isnan(found[number]) if not len(mine) else found[number] == pytest.approx(np.quantile(mine, share))
 
 
 class TestCentreAndSpread:

@@ -41,9 +41,9 @@ def spread_sizes(past: Past) -> Flags:
     """Tell for each task whether its jobs are enough and of such different sizes that set-up and rate can be told apart."""
     groups = Groups(past.task, past.tasks)
     part = past.set_up / past.reckoned
+    low, high = groups.quantiles(part, 0.1, 0.9)
     with np.errstate(invalid="ignore"):
-        wide = groups.quantile(part, 0.9) - groups.quantile(part, 0.1) >= LEAST_RANGE
-    return wide & (groups.sizes() >= LEAST_JOBS)
+        return (high - low >= LEAST_RANGE) & (groups.sizes() >= LEAST_JOBS)
 
 
 @attrs.frozen(eq=False)
