@@ -21,7 +21,7 @@ from sheetgen.rates import Rates
 
 # By which of its inputs a record is known, first one that is typed; a layer by all of its own.
 _NAMES: Final = {"lines": ("name", "product")}
-_JOINED: Final = {"layers": ("system", "kind", "product")}
+_JOINED: Final = {"layers": ("system", "kind", "product"), "texts": ("kind",)}
 # Two converted numbers are the same below this share of them.
 _SAME: Final = 1e-9
 # Digits shown of a number; more only where two numbers would look the same.
@@ -140,18 +140,21 @@ def _named(table: _Table, held: Any) -> dict[tuple[str, int], Any]:
     seen: collections.Counter[str] = collections.Counter()
     known: dict[str, str] = {}
     found = {}
-    for record in held:
+    for number, record in enumerate(held):
         if all(getattr(record, attribute(field.name)) is None for _, field in table.fields):
             continue
-        name = _name(table, record)
+        name = _name(table, number, record)
         name = known.setdefault(name.casefold(), name)
         found[name, seen[name]] = record
         seen[name] += 1
     return found
 
 
-def _name(table: _Table, record: Any) -> str:
+def _name(table: _Table, number: int, record: Any) -> str:
     block = table.block.name
+    shared = table.plan.book.blocks.get(table.block.over)
+    if shared is not None and shared.kind == "list":
+        return str(shared.records[number]["word"])
     fields = {field.name: field for _, field in table.fields}
     if block in _JOINED:
         said = [_said(table.plan, fields[name], getattr(record, name)) for name in _JOINED[block]]

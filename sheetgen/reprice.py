@@ -19,7 +19,7 @@ from sheetgen.engine.job import Job
 from sheetgen.engine.values import Scalar, Values
 from sheetgen.findings import Finding, Severity
 from sheetgen.rate_changes import record_name
-from sheetgen.rates import Rates, with_rates
+from sheetgen.rates import Rates, rates_of, with_rates
 from sheetgen.reconcile import read_book
 
 _SCENARIO: Final = "accepted"
@@ -137,7 +137,7 @@ def _with_own(job: Job, rates: Rates, place: str) -> tuple[Job, list[Finding]]:
     """Return the job with the rates, each record with what this job alone says of it; and what found no record any more."""
     changed = with_rates(job, rates)
     of_rates: dict[str, set[str]] = {}
-    for block, field in rates.made.plan.entered():
+    for block, field in rates_of(rates.made.plan):
         of_rates.setdefault(block.name, set()).add(attribute(field.name))
     lost: list[Finding] = []
     for table, named in of_rates.items():

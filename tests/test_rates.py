@@ -124,7 +124,10 @@ def test_starter_values_are_marked_until_they_are_replaced(books: dict[System, P
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_a_bid_from_an_unchanged_rate_book_is_the_bid_of_the_starter_values(books: dict[System, Path], system: System) -> None:
-    assert with_rates(Job(system=system), read_rates(books[system])) == starter(system)
+    # Steps of payment are a job's own: no rate book holds them.
+    blank = Job(system=system, payments=starter(system).payments)
+
+    assert with_rates(blank, read_rates(books[system])) == starter(system)
 
 
 def test_the_same_rates_give_the_same_file(tmp_path: Path) -> None:

@@ -83,7 +83,7 @@ def test_old_and_new_figures_stand_side_by_side(folder: Path, told: dict[str, ob
     old, new = (compute(job_in(folder / name)) for name in ("open.xlsx", "new.xlsx"))
     figures = {one["what"]: (one["old"], one["new"]) for one in told["figures"]}  # type: ignore[attr-defined]
 
-    for label, name in (("Price before tax, rounded", "price.net"), ("Materials", "price.materials"), ("Cost", "price.cost")):
+    for label, name in (("Price before tax, rounded", "price.net"), ("Materials: see Materials", "price.materials"), ("Cost", "price.cost")):
         assert figures[label] == pytest.approx((old.scalar(name, "accepted"), new.scalar(name, "accepted")), rel=1e-12)
     # Other wages and prices change no hours and no packages.
     assert not any(what.endswith((", hours", "packages to use")) for what in figures)

@@ -21,7 +21,7 @@ _SOURCES: Final = {
     "systems": "data_sheet", "products": "supplier", "lines": "source", "roles": "source", "tasks": "source", "equipment": "source",
 }  # fmt: skip
 _TUNING: Final = ("taken", "rates_typed")
-_RATES: Final = ("roles", "products", "lines", "tasks")
+_RATES: Final = ("roles", "products", "lines", "tasks", "texts")
 
 
 def rate_figures(job: Job, values: Values, tables: Tables | None = None, rows: Rows | None = None) -> dict[str, Value]:
