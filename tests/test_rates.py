@@ -24,7 +24,7 @@ from sheetgen.check.filled import check_filled
 from sheetgen.check.meet import attribute, contents_of
 from sheetgen.cli import main
 from sheetgen.engine.job import Job, compute
-from sheetgen.engine.records import HoursEntry, Line, MaterialsEntry, Product, Task
+from sheetgen.engine.records import Account, HoursEntry, Line, MaterialsEntry, Product, Task
 from sheetgen.findings import Refused, Severity
 from sheetgen.jobfile import starter
 from sheetgen.rate_changes import changes
@@ -363,6 +363,25 @@ def test_compare_says_what_changed_added_and_removed(books: dict[System, Path], 
         "Tasks and wages · Crew and pace, for every pour that says nothing else · First batch is mixed at: 08:00 → 07:30",
         "Price policy · Price policy · Price from: margin in price → markup on cost",
     ]
+
+
+def test_compare_calls_a_text_and_an_account_by_their_kind(books: dict[System, Path], tmp_path: Path) -> None:
+    job = starter("us")
+    texts = (attrs.evolve(job.texts[0], text="Welcome."), *job.texts[1:])
+    changed = attrs.evolve(job, texts=texts, accounts=(Account(account="5100"), *job.accounts[1:]))
+
+    found = changes(read_rates(books["us"]), read_back(tmp_path, changed))
+
+    assert {(one.record, one.kind, one.new) for one in found} == {("opening", "changed", "Welcome."), ("equipment", "added", "")}
+
+
+def test_a_text_without_a_kind_is_looked_at_on_checks(tmp_path: Path) -> None:
+    """The book is built only where both witnesses count it."""
+    job = starter("us")
+
+    back = read_back(tmp_path, attrs.evolve(job, texts=(attrs.evolve(job.texts[0], kind=None), *job.texts[1:])))
+
+    assert any(one.code == "check-look" and "Texts of the proposal" in one.what for one in back.findings)
 
 
 def test_compare_finds_nothing_between_a_book_and_itself(books: dict[System, Path]) -> None:

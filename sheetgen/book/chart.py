@@ -12,7 +12,8 @@ from sheetgen.book.template import SCENARIOS, Sheet
 
 # Told apart without colour too.
 _PATTERNS = (("#4A5A66", "solid"), ("#C9B26B", "wide_upward_diagonal"), ("#E4E8EB", "solid"), ("#A9BBA0", "small_grid"))
-_SHAPES = (("circle", "#4A5A66"), ("square", "#FFFFFF"), ("triangle", "#C9B26B"))
+# Light shapes are filled: not every program draws the border of a point.
+_SHAPES = (("circle", "#4A5A66"), ("square", "#C9B26B"), ("triangle", "#A9BBA0"))
 
 # Rows of 15 points that a page holds for sure, below the rows that are repeated [count].
 _PAGE_ROWS = {"portrait": 40, "landscape": 26}
