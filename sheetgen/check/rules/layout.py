@@ -71,6 +71,9 @@ def _texts(subject: Subject, sheet: RawSheet, widths: dict[int, float], met: Gat
         # What a person typed may be as long as it likes: it is theirs, and whole in the cell.
         if cell.kind != "text" or not isinstance(text, str) or not text or cell.style in subject.book.unlocked_styles:
             continue
+        # A helper made of somebody's words may be cut: it stands in full where it is meant to be read.
+        if cell.formula is not None and subject.types[sheet.name] == "reference":
+            continue
         look = subject.looks.of(cell.style)
         if look.across or not (look.wrap or _fills(sheet.cells.get((row, column + 1)))):
             continue
