@@ -25,6 +25,8 @@ SHEET: Final = "proposal"
 # Names that every workbook with a page may have.
 _PAGE_NAMES: Final = frozenset({"_xlnm.Print_Area", "_xlnm.Print_Titles"})
 _SAME: Final = 1e-9
+# A place to write in, in a text of the firm.
+_PLACE: Final = "___"
 
 
 @attrs.frozen
@@ -88,6 +90,9 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
         raise Refused([Finding("proposal-price", Severity.ERROR, book.name, what, "open Start: the steps say what is missing")])
     report = Report()
     report.extend(noted)
+    if blanks := sum(_PLACE in (one.text or "") for one in read.job.texts):
+        what = f"{blanks} texts have places that are not filled in, such as what local law sets"
+        report.look("proposal-blanks", book.name, what, "fill them in on the sheet Rates, or in your rate book, before the page goes out")
     if picture is None:
         picture = picture_in(read.filled.raw, read.filled.compiled.plan)
     part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")

@@ -216,6 +216,7 @@ def compare(
     report = Report()
     tables: dict[str, list[Row]] = {name: [] for name in TABLES}
     ids: dict[str, dict[str | None, str]] = {}
+    numbers: dict[str, tuple[str, str]] = {}
     jobs = []
     unread: list[Row] = []
     for job, findings in taken:
@@ -226,6 +227,7 @@ def compare(
         system = system or job.system
         jobs.append(job)
         _twin_findings(job.head, ids.setdefault(job.head["book_id"], {}), report)
+        _number_findings(job.head, numbers, report)
         _log_findings(job.head, report)
         for name, rows in tables.items():
             rows.extend(in_units(name, row, system) for row in job.tables.get(name, ()))
@@ -263,6 +265,20 @@ def _twin_findings(job: Row, twins: dict[str | None, str], report: Report) -> No
             "nothing, if it is another job; else leave one out",
         )  # fmt: skip
     twins.setdefault(number, job["workbook"])
+
+
+def _number_findings(job: Row, numbers: dict[str, tuple[str, str]], report: Report) -> None:
+    """Report a job number that was met before in another book; numbers stand with the workbook and its id."""
+    number = job["job_number"]
+    if not number:
+        return
+    workbook, book_id = numbers.setdefault(number, (job["workbook"], job["book_id"]))
+    if book_id != job["book_id"]:
+        report.look(
+            "number-twice", job["workbook"],
+            f"has the job number of {workbook}, {number}: both are counted in every total",
+            "keep the later book of the job and take the other out of the folder; nothing, if they are two jobs",
+        )  # fmt: skip
 
 
 def _log_findings(job: Row, report: Report) -> None:

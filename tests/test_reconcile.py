@@ -386,3 +386,13 @@ def test_workers_do_not_outlive_a_run_that_is_killed(many: list[Path]) -> None:
         process.kill()
         # The workers hold the pipe too: its end comes when the last of them is gone.
         process.communicate(timeout=30)
+
+
+def test_two_books_of_one_job_number_are_named(tmp_path: Path) -> None:
+    """The bid and the finished book of one job in one folder, each made anew: both count, and that is said."""
+    job = done_job()
+    paths = [put(job, tmp_path / "bid.xlsx", "first"), put(job, tmp_path / "done.xlsx", "second")]
+
+    found = [one for one in reconcile(paths).findings if one.code == "number-twice"]
+
+    assert [(one.place, "bid.xlsx, D-1" in one.what) for one in found] == [("done.xlsx", True)]

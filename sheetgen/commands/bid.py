@@ -85,6 +85,6 @@ def _reprice(
         for moved in done.moved:
             click.echo(plain(moved.line()))
         click.echo(f"{len(done.moved)} figures changed by the rates")
-        click.echo(f"{done.built.path}: {counts_line(done.built.counts)}")
+        click.echo(f"made {done.built.path}: {counts_line(done.built.counts)}")
         show_findings(done.findings)
     leave(ctx, done.findings, least=Severity.LOOK if strict else Severity.ERROR)

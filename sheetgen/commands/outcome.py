@@ -49,7 +49,7 @@ def hand_over(ctx: click.Context, built: Built, findings: Iterable[Finding], *, 
     if as_json:
         print_json({"book": str(built.path), "counts": counts(built.counts), "findings": [f.record() for f in findings]})
     else:
-        click.echo(f"{built.path}: {counts_line(built.counts)}")
+        click.echo(f"made {built.path}: {counts_line(built.counts)}")
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 

@@ -97,5 +97,7 @@ def reconcile(
             show.since(changed, remembered, compared.system)
         for path in made:
             click.echo(f"made {path}")
+        if not compared.books and (out is not None or csv_folder is not None):
+            click.echo("nothing was made, because no book could be read")
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
