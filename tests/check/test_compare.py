@@ -4,7 +4,7 @@ import pytest
 from lxml import etree
 from saved import read
 
-from sheetgen.check.compare import Counts, Expected, compare
+from sheetgen.check.compare import Counts, Expected, _same_words, compare
 from sheetgen.check.values import CellError
 
 # B1 = 6 and C1 = "x 6", stored as the engine says.
@@ -142,3 +142,8 @@ def test_other_sheets_are_left_alone(tmp_path):
 
 def test_all_findings_are_collected(tmp_path):
     assert len(codes(tmp_path, {"B1": ("=A1*3", 7.0), "C1": ('="x "&B1', "y"), "F9": "=A1"})) == 3
+
+
+@pytest.mark.parametrize(("first", "second", "same"), [("a  b", "a b", True), (" a b", "a b", True), ("ab", "a b", False), (1.0, "1", False)])
+def test_shown_words_may_differ_in_spaces(first: object, second: object, same: bool) -> None:
+    assert _same_words(first, second) is same
