@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from sheetgen.book.validate import bounds
-from sheetgen.check.meet import attribute
+from sheetgen.check.meet import attribute, is_of_job
 from sheetgen.findings import Finding, Severity
 
 if TYPE_CHECKING:
@@ -28,6 +28,8 @@ def beyond_bounds(job: Job, made: Compiled, name: str) -> list[Finding]:
     """
     found = []
     for block, field in made.plan.entered():
+        if not is_of_job(block.name):
+            continue
         held = getattr(job, block.name)
         least, most = bounds(field, made.plan)
         spot = made.plan.spot(block.name, field.name)
