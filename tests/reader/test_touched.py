@@ -229,7 +229,7 @@ def test_places_are_told_where_they_are_now(raw: RawBook) -> None:
 def test_fields_are_listed_with_their_values_where_they_are_now(raw: RawBook, before: Filled, monkeypatch: pytest.MonkeyPatch) -> None:
     _, (row, column) = cell("areas.first", 2)
     moved = with_sheet(shifted(raw, "Takeoff", row, 1), "Takeoff", lambda sheet: attrs.evolve(sheet, name="Measured"))
-    monkeypatch.setattr(listing, "read_filled", lambda _: filled_of(moved))
+    monkeypatch.setattr(listing, "read_each", lambda _: (filled_of(moved),))
 
     rows, _ = listing.listing(before.path)
 
