@@ -14,7 +14,7 @@ from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, check_rows, hand_out, new_id, picture_in, too_many
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import attribute, contents_of, job_of
+from sheetgen.check.meet import Tables, attribute, beside_job, contents_of, is_of_job, job_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job, convert_job
 from sheetgen.findings import Finding, Refused, Severity
@@ -172,13 +172,17 @@ def carry_job(
     if beyond := beyond_bounds(goal, made, name):
         raise Refused(beyond)
     texts = [attrs.asdict(one) for one in left_over]
-    beside = {_LEFT_OVER: [{field: text[field] for field in ("label", "value", "why", "field")} for text in texts]}
+    # What was tuned is told in the units of its book: in others it is tuned anew.
+    tuned = {name: rows for name, rows in beside_job(filled.entries).items() if name != _LEFT_OVER}
+    over = [{field: text[field] for field in ("label", "value", "why", "field")} for text in texts]
+    beside = {**(tuned if system == job.system else {}), _LEFT_OVER: over}
     contents = contents_of(made, goal, beside)
     picture = picture_in(filled.raw, filled.compiled.plan)
     built = hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, picture=picture, program=program)
     findings = (
         *(one for one in filled.findings if one.code not in _OF_ONE_ENTRY and one.code != "version-left-over"),
         *_left_behind(filled),
+        *([] if system == job.system else _not_tuned(tuned, name)),
         *no_longer_linked(filled, out.name),
         *(_without_place(one, out.name) for one in filled.leftovers),
         *built.findings,
@@ -277,6 +281,14 @@ def no_longer_linked(filled: Filled, name: str) -> list[Finding]:
     ]
 
 
+def _not_tuned(tuned: Tables, name: str) -> list[Finding]:
+    """Say that what was tuned does not come along in other units."""
+    if not any(value is not None for rows in tuned.values() for row in rows for value in row.values()):
+        return []
+    what = "what was tuned does not come along in other units; the rates of the old book stand as typed"
+    return [Finding("carry-tuning", Severity.LOOK, name, what, "tune the new book: sheetgen tune")]
+
+
 def _without_place(one: Leftover, name: str) -> Finding:
     mend = "see the sheet of what is left over"
     return Finding("carry-left-over", Severity.LOOK, f"{name} {one.field}", f"'{one.label}' {one.value} has no place: {one.why}", mend)
@@ -286,6 +298,8 @@ def _entries(job: Job, made: Compiled) -> dict[str, tuple[Any, Any]]:
     """Return field and value of everything that is typed into a book, by name and row."""
     found = {}
     for block, field in made.plan.entered():
+        if not is_of_job(block.name):
+            continue
         held = getattr(job, block.name)
         for number, record in enumerate(held if isinstance(held, tuple) else (held,), start=1):
             value = getattr(record, attribute(field.name))

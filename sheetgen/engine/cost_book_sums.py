@@ -67,7 +67,8 @@ def compared(rows: Sequence[Row], block: str) -> dict[str, tuple[float | None, .
         ``both`` is 1 where estimate and actual are known [count], ``money`` what is known of its two variances [money].
     """
     of = _COMPARED[block]
-    both = tuple(float(_finished(row) and _known_both(row, of)) if filled(row) else None for row in rows)
+    told = [filled(row) and row.get("finished") is not None for row in rows]
+    both = tuple(float(_finished(row) and _known_both(row, of)) if one else None for row, one in zip(rows, told, strict=True))
     money = tuple(known_sum(row.get(name) for name in of.money) if _finished(row) else None for row in rows)
     return {f"{block}.both": both, f"{block}.money": money}
 
