@@ -79,7 +79,7 @@ def test_an_invented_next_version_leaves_books_of_this_one_readable(folder: Path
         folder / "bid" / "03-takeoff.toml",
         ('title = "Takeoff"', 'title = "Measured"'), ("note = [", 'note = ["One.", "Two.", "Three.", '),
     )  # fmt: skip
-    edit(folder / "bid" / "01-start.toml", _without(folder / "bid" / "01-start.toml", "customer"))
+    edit(folder / "bid" / "01-start.toml", _without(folder / "bid" / "01-start.toml", "reason_lost"))
     forget()
 
     filled = read_filled(old)
@@ -87,7 +87,7 @@ def test_an_invented_next_version_leaves_books_of_this_one_readable(folder: Path
     assert list(template_versions("bid")) == [shipped("bid", "1").version, NEXT]
     assert filled.outdated
     assert {"version-old"} <= {one.code for one in filled.findings}
-    assert filled.entries == {name: column for name, column in before.entries.items() if name != ("job", "customer")}
+    assert filled.entries == {name: column for name, column in before.entries.items() if name != ("job", "reason_lost")}
     assert reconcile([old]).tables == figures
     checked = check_filled(old)
     assert codes(checked.findings) == {"compared-none"}

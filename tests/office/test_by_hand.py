@@ -24,7 +24,7 @@ def _has_uno() -> bool:
     return subprocess.run([PYTHON, "-c", "import uno"], capture_output=True, check=False).returncode == 0
 
 
-pytestmark = [pytest.mark.office, pytest.mark.skipif(not _has_uno(), reason="LibreOffice with Python is not installed")]
+pytestmark = [pytest.mark.office, pytest.mark.long, pytest.mark.skipif(not _has_uno(), reason="LibreOffice with Python is not installed")]
 PLAN = compiled("bid", "us", ROWS).plan
 
 

@@ -27,6 +27,7 @@ from sheetgen.jobfile import starter
 from sheetgen.reader.filled import read_filled
 
 pytestmark = [
+    pytest.mark.long,
     pytest.mark.office,
     pytest.mark.skipif(
         not (shutil.which("soffice") or shutil.which("libreoffice")), reason="LibreOffice is not installed"
