@@ -26,6 +26,8 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "materials_log": ("receipt", "product"),
     "costs_log": ("receipt", "supplier"),
 }
+# A clock is a fraction of a day [h].
+_HOURS_OF_A_DAY: Final = 24.0
 
 
 def added_rows(table: Table, block: str, job: Job, plan: Plan, report: Report) -> tuple[Any, ...]:
@@ -147,6 +149,10 @@ class _Reading:
             return as_date(cell)
         if field.unit == "clock":
             return as_clock(cell)
+        if field.unit == "hour" and ":" in str(cell.value):
+            # A time clock writes seven and a half hours as 7:30.
+            clock = as_clock(cell)
+            return Typed(clock.value * _HOURS_OF_A_DAY / column.factor) if isinstance(clock.value, float) else clock
         return as_number(cell, column.symbol, share=field.unit == "share")
 
     def _beyond(self, column: Column, value: float) -> tuple[str | None, str]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
-import secrets
 from pathlib import Path
 from typing import Final
 
@@ -14,8 +12,11 @@ from sheetgen.book.compile import compiled
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.page import write_page
 from sheetgen.book.plan import Address
-from sheetgen.build import picture_in
+from sheetgen.build import picture_in, put_in_place
+from sheetgen.check.book import Checked
+from sheetgen.check.compare import Counts
 from sheetgen.check.meet import contents_of
+from sheetgen.csv_tables import put
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.picture import Picture
 from sheetgen.reader.raw import read_raw
@@ -77,8 +78,6 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     Refused
         The book cannot be read or has no price, the page does not hold what the book says, or it cannot be written.
     """
-    if out.suffix.lower() != ".xlsx":
-        raise Refused([Finding("output-name", Severity.ERROR, str(out), "is not named .xlsx", "end the name in .xlsx")])
     read, noted = read_book(book)
     stamp = read.filled.stamp
     # The page is not called by what stands before the sheets of a bid in a person's own workbook.
@@ -95,28 +94,24 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
         report.look("proposal-blanks", book.name, what, "fill them in on the sheet Rates, or in your rate book, before the page goes out")
     if picture is None:
         picture = picture_in(read.filled.raw, read.filled.compiled.plan)
-    part = out.with_name(f".{out.stem}.{secrets.token_hex(4)}.part.xlsx")
-    goal = out.with_suffix(".pdf") if pdf else None
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        values = write_page(part, contents, sheet, made_on=made_on, author=read.job.firm.name or "", picture=picture)
-        report.extend(_wrong(part, contents, values))
-        if report.failed:
-            raise Refused(report)
-        if goal is not None:
-            from sheetgen.check.office import print_pdf
+    values: dict[Address, Value] = {}
+    printed: list[bytes] = []
 
-            print_pdf(part, goal)
-        part.replace(out)
-    except OSError as error:
-        raise Refused(
-            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {error.strerror or error}",
-                     "close the file elsewhere, free some space, or choose another folder")]
-        ) from error  # fmt: skip
-    finally:
-        with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
-    return Made(out, goal, len(values), tuple(report))
+    def make(part: Path) -> None:
+        values.update(write_page(part, contents, sheet, made_on=made_on, author=read.job.firm.name or "", picture=picture))
+
+    def check(part: Path) -> Checked:
+        if pdf:
+            from sheetgen.check.office import pdf_of
+
+            printed.append(pdf_of(part))
+        return Checked(Counts(), tuple(_wrong(part, contents, values)))
+
+    built = put_in_place(out, make, check)
+    goal = out.with_suffix(".pdf") if pdf else None
+    if goal is not None:
+        put(goal, printed[0])
+    return Made(out, goal, len(values), (*report, *built.findings))
 
 
 def _wrong(path: Path, contents: Contents, values: dict[Address, Value]) -> list[Finding]:

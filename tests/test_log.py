@@ -109,6 +109,12 @@ def test_square_metres_go_into_a_book_in_feet(tmp_path: Path) -> None:
     assert rows[0].area_done == pytest.approx(107.639104167)  # 10 / 0.3048²
 
 
+def test_hours_of_a_time_clock_are_read(tmp_path: Path) -> None:
+    rows, report = added(tmp_path, "task,hours,people\nPlace,7:30,1\nPlace,0:15,2\n")
+
+    assert ([row.hours_each for row in rows], list(report)) == ([7.5, 0.25], [])
+
+
 def test_the_books_own_words_go_before_those_of_the_trade(tmp_path: Path) -> None:
     """'Area done' is the book's label, 'area' only a word for it."""
     rows, report = added(tmp_path, "task,Hours each,Area done\nPlace,1,10\n")

@@ -9,8 +9,9 @@ from typing import Any
 
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.plan import ABOUT_ROW, STATE_ROW, TITLE_ROW, Address, PlacedPart, Plan
+from sheetgen.book.screen import page
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.style import EDGE, INK, Styles, number_format, paper
+from sheetgen.book.style import EDGE, INK, Styles, number_format
 from sheetgen.book.template import ENTERED, Field, Sheet
 from sheetgen.book.write import Writer
 from sheetgen.picture import Picture
@@ -150,13 +151,8 @@ class _PageWriter(Writer):
 
     def _finish(self, worksheet: Any, sheet: Sheet, parts: list[PlacedPart], last_row: int, last_column: int) -> None:  # noqa: ARG002
         worksheet.hide_gridlines(2)
-        worksheet.set_paper(paper(self.plan.system))
-        if sheet.landscape:
-            worksheet.set_landscape()
-        worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
-        worksheet.set_margins(0.6, 0.6, 0.6, 0.6)
+        page(worksheet, self.plan, sheet, (max(self.rows.values(), default=0), last_column), margin=0.6)
         worksheet.set_footer("&R&8&P / &N")
-        worksheet.print_area(0, 0, max(self.rows.values(), default=0), last_column)
 
 
 def _values(plan: Plan, contents: Contents, part: PlacedPart) -> Iterator[tuple[Field, int, int, int, Value]]:

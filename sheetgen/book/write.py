@@ -35,9 +35,10 @@ from sheetgen.book.plan import (
     Plan,
     column_name,
 )
+from sheetgen.book.screen import protect, set_up
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.states import check_state_formula, state_formula
-from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format, paper
+from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format
 from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
 from sheetgen.book.validate import rule
 from sheetgen.book.widths import Widths
@@ -81,15 +82,6 @@ def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", pictur
     except FileCreateError as error:
         # The library wraps what the system says; the step that hands the book out asks for the system's own.
         raise error.args[0] from error
-
-
-def _frozen_rows(parts: list[PlacedPart]) -> int:
-    """Return how many rows stay in view: to the header of the one long table of a sheet, else to the state of the checks [count]."""
-    main = [part for part in parts if part.part.filter] or (parts if len(parts) == 1 else [])
-    for part in main:
-        if part.header_row and part.layout in {"rows", "across"}:
-            return part.header_row + 1
-    return STATE_ROW + 1
 
 
 class _Sheet(Worksheet):  # type: ignore[misc]  # the library carries no types
@@ -200,38 +192,11 @@ class Writer:
         worksheet.write_formula(STATE_ROW, 1, cell, self.styles.state, value)
 
     def _finish(self, worksheet: Any, sheet: Sheet, parts: list[PlacedPart], last_row: int, last_column: int) -> None:
-        worksheet.hide_gridlines(2)
-        self._protect(worksheet, parts)
-        frozen = _frozen_rows(parts)
-        worksheet.freeze_panes(frozen, 0)
-        worksheet.repeat_rows(frozen - 1) if frozen != STATE_ROW + 1 else worksheet.repeat_rows(TITLE_ROW, STATE_ROW)
-        worksheet.set_paper(paper(self.plan.system))
-        if sheet.landscape:
-            worksheet.set_landscape()
-        worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
-        worksheet.set_margins(0.5, 0.5, 0.6, 0.6)
+        protect(worksheet, parts)
+        set_up(worksheet, self.plan, sheet, parts, (last_row, last_column))
         made = self.stamp.made_on.isoformat()
         # The space parts the size from an id that begins with a digit.
         worksheet.set_footer(f"&L&8 {self.stamp.book_id} · {made}&C&8&A&R&8&P / &N")
-        worksheet.print_area(0, 0, last_row, last_column)
-        first = next((cell for part in parts if (cell := self._first_input(part)) is not None), None)
-        if first is not None:
-            worksheet.set_selection(first.row, first.column, first.row, first.column)
-        if sheet.type == "start":
-            worksheet.activate()
-
-    def _protect(self, worksheet: Any, parts: list[PlacedPart]) -> None:
-        filtered = next((part for part in parts if part.part.filter), None)
-        if filtered is not None and filtered.header_row is not None:
-            # Before protecting: only then the filter can be used on the protected sheet.
-            worksheet.autofilter(filtered.header_row, 0, filtered.last_row, filtered.width - 1)
-        allowed = ["select_locked_cells", "select_unlocked_cells", "format_columns", "format_rows"]
-        allowed += ["autofilter", "sort"] if filtered is not None else []
-        worksheet.protect("", dict.fromkeys(allowed, True))
-
-    def _first_input(self, part: PlacedPart) -> Address | None:
-        field = next((field for field in part.fields if field.kind in {"input", "choice"}), None)
-        return self.plan.spot(part.block.name, field.name).cell() if field else None
 
     def _part(self, worksheet: Any, part: PlacedPart) -> None:
         if part.title_row is not None:

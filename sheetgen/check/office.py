@@ -81,19 +81,22 @@ def resave(
     return made
 
 
-def print_pdf(path: Path, goal: Path, *, program: str | None = None, timeout_s: float = TIMEOUT_S) -> None:
-    """Let LibreOffice print a workbook of ours as PDF, put in place in one step.
+def pdf_of(path: Path, *, program: str | None = None, timeout_s: float = TIMEOUT_S) -> bytes:
+    """Let LibreOffice print a workbook of ours as PDF.
 
     Parameters
     ----------
     path : Path
         The workbook.
-    goal : Path
-        Where the PDF goes.
     program : str, optional
         LibreOffice's program; looked for where programs are by default.
     timeout_s : float
         How long it may take [s].
+
+    Returns
+    -------
+    bytes
+        The PDF.
 
     Raises
     ------
@@ -108,12 +111,10 @@ def print_pdf(path: Path, goal: Path, *, program: str | None = None, timeout_s: 
         made = copy.with_suffix(".pdf")
         if not made.exists():
             raise _refused(
-                "office-refused", place(goal), f"LibreOffice made no PDF ({log[-200:].strip() or 'no reason given'})",
+                "office-refused", place(path), f"LibreOffice made no PDF ({log[-200:].strip() or 'no reason given'})",
                 "print the page from your spreadsheet program",
             )  # fmt: skip
-        part = goal.with_name(f".{goal.stem}.part.pdf")
-        shutil.copyfile(made, part)
-        part.replace(goal)
+        return made.read_bytes()
 
 
 def _program(program: str | None, mend: str) -> str:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sheetgen.commands.given import job_given
+from sheetgen.commands.given import bid_options, job_given
 from sheetgen.commands.outcome import hand_over, keep, refuse_source
-from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
+from sheetgen.options import FILE, json_option, recalculate_option, strict_option
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
@@ -25,15 +25,7 @@ if TYPE_CHECKING:
     "--link", "links", multiple=True, metavar="INPUT=CELL",
     help="Take an input from a cell of HOST, as in customer=Customers!B4; may be repeated.",
 )  # fmt: skip
-@click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the bid [default: the rate book's, else us].")
-@click.option("--rates", "rate_book", type=FILE, help="Filled rate book that the bid takes its copy from [default: starter values].")
-@click.option("--job", "job_file", type=FILE, help="TOML file that fills the bid.")
-@click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line.")
-@click.option(
-    "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
-)  # fmt: skip
-@click.option("--date", "made_on", callback=as_day, help="Day written into the bid [default: today].")
-@click.option("--id", "book_id", default="", help="Id of the bid [default: random].")
+@bid_options
 @click.option("--replace", is_flag=True, help="Replace the file at --out where it is there already.")
 @recalculate_option
 @strict_option

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sheetgen.commands.given import job_given
+from sheetgen.commands.given import bid_options, job_given
 from sheetgen.commands.outcome import counts, counts_line, hand_over, keep, refuse_source
 from sheetgen.findings import Severity
-from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
+from sheetgen.options import FILE, json_option, recalculate_option, strict_option
 from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
@@ -21,17 +21,9 @@ if TYPE_CHECKING:
 
 @click.command()
 @click.argument("out", type=FILE)
-@click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the book [default: the rate book's, else us].")
-@click.option("--rates", "rate_book", type=FILE, help="Filled rate book that the book takes its copy from [default: starter values].")
 @click.option("--reprice", "open_bid", type=FILE, help="Filled bid book that is built anew with the rates of --rates.")
-@click.option("--job", "job_file", type=FILE, help="TOML file that fills the book.")
-@click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line.")
-@click.option(
-    "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
-)  # fmt: skip
 @click.option("--picture", "picture_file", type=FILE, help="PNG or JPEG of the firm, for the proposal.")
-@click.option("--date", "made_on", callback=as_day, help="Day written into the book [default: today].")
-@click.option("--id", "book_id", default="", help="Id of the book [default: random].")
+@bid_options
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
 @recalculate_option
 @strict_option

@@ -2,13 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Final
+
+import click
+
+from sheetgen.options import FILE, as_day, as_row_counts
 
 if TYPE_CHECKING:
     from sheetgen.engine.job import Job
     from sheetgen.findings import Finding
     from sheetgen.units import System
+
+
+# Of what a bid is made, and how it is stamped; in the order in which help shows them.
+_OF_A_BID: Final = (
+    click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the bid [default: the rate book's, else us]."),
+    click.option("--rates", "rate_book", type=FILE, help="Filled rate book that the bid takes its copy from [default: starter values]."),
+    click.option("--job", "job_file", type=FILE, help="TOML file that fills the bid."),
+    click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line."),
+    click.option(
+        "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
+    ),
+    click.option("--date", "made_on", callback=as_day, help="Day written into the bid [default: today]."),
+    click.option("--id", "book_id", default="", help="Id of the bid [default: random]."),
+)
+
+
+def bid_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Give a command the options that describe a new bid."""
+    for option in reversed(_OF_A_BID):
+        command = option(command)
+    return command
 
 
 def job_given(
