@@ -12,7 +12,7 @@ import attrs
 import pytest
 from click.testing import CliRunner, Result
 from filled_books import put
-from jobs import demo_job
+from jobs import SMALL, demo_job
 from PIL import Image
 
 from sheetgen.check import office
@@ -24,7 +24,6 @@ from sheetgen.reader.filled import read_filled
 from sheetgen.reader.raw import read_raw
 from sheetgen.reconcile import read_book
 
-ROWS = {"zones": 6, "areas": 12, "pours": 12, "batches": 60, "visits": 20}
 LONG = "Residenz-Nebengebäude mit Seeblick, Treppenhaus und Terrasse am Alten Leuchtturm (frei erfunden) " * 2
 
 
@@ -39,7 +38,7 @@ def named(job: Job, name: str) -> Job:
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     place = tmp_path_factory.mktemp("proposal")
-    put(demo_job(), place / "bid.xlsx", "secret-id-77", ROWS)
+    put(demo_job(), place / "bid.xlsx", "secret-id-77", SMALL)
     result = run("proposal", place / "bid.xlsx", "--out", place / "page.xlsx", "--date", "2026-03-02")
     assert result.exit_code == 0, result.output
     return place
@@ -93,7 +92,7 @@ def test_the_picture_of_the_book_goes_with_it(folder: Path, tmp_path: Path) -> N
 
 def test_a_bid_without_a_price_is_not_proposed(tmp_path: Path) -> None:
     job = demo_job()
-    put(attrs.evolve(job, areas=()), tmp_path / "bid.xlsx", "x", ROWS)
+    put(attrs.evolve(job, areas=()), tmp_path / "bid.xlsx", "x", SMALL)
 
     result = run("proposal", tmp_path / "bid.xlsx", "--out", tmp_path / "page.xlsx")
 
@@ -111,7 +110,7 @@ def test_nothing_is_written_over(folder: Path) -> None:
 
 
 def test_long_names_stay_whole(tmp_path: Path) -> None:
-    put(named(demo_job(), LONG), tmp_path / "bid.xlsx", "x", ROWS)
+    put(named(demo_job(), LONG), tmp_path / "bid.xlsx", "x", SMALL)
 
     result = run("proposal", tmp_path / "bid.xlsx", "--out", tmp_path / "page.xlsx", "--json")
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
-from filled_books import put
+from filled_books import ROWS, put
 from tuned_jobs import past_job
 
 from sheetgen import tune, tuning_tables
@@ -24,10 +24,6 @@ from sheetgen.rates import build_rates, read_rates, with_rates
 DAY = dt.date(2026, 3, 2)
 WRONG = {"Grind": 1.5, "Clean up": 0.7}
 BASE = starter("us")
-ROWS = {
-    "zones": 2, "areas": 2, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 20, "visits": 8, "hours_log": 16,
-    "materials_log": 12,
-}  # fmt: skip
 
 
 @pytest.fixture(scope="module")

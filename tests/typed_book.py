@@ -6,8 +6,10 @@ import datetime as dt
 from pathlib import Path
 from typing import Any
 
+from jobs import SMALL
+
 from sheetgen.book.compile import compiled
-from sheetgen.build import build_bid
+from sheetgen.build import build_bid, too_many
 from sheetgen.check.calculator import Calculator
 from sheetgen.check.meet import contents_of
 from sheetgen.engine.job import Job
@@ -21,14 +23,15 @@ class TypedBook:
     """A starter book in US units; nothing of the engine is in what it shows."""
 
     def __init__(self, path: Path) -> None:
-        build_bid(starter("us"), path, made_on=dt.date(2026, 3, 2), book_id="w")
-        self.made = compiled("bid", "us")
+        build_bid(starter("us"), path, made_on=dt.date(2026, 3, 2), book_id="w", rows=SMALL)
+        self.made = compiled("bid", "us", SMALL)
         self.plan = self.made.plan
         self.calculator = Calculator(path)
         self.typed: dict[tuple[str, int, int], Any] = {}
 
     def type(self, job: Job) -> None:
         """Type every input of a job, where it differs from what stands there."""
+        assert too_many(self.made, job) == []
         contents = contents_of(self.made, job)
         wanted = {
             (cell.sheet, cell.row + 1, cell.column + 1): contents.entered(field, place)

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import ironcalc
 
+from sheetgen.check.once import once
 from sheetgen.check.place import place
 from sheetgen.check.syntax import SyntaxRefusedError, parse
 from sheetgen.check.tree import Reference
@@ -49,7 +50,7 @@ class Calculator:
     """
 
     def __init__(self, path: Path) -> None:
-        with usual(path) as file, _guarded(path):
+        with usual(path) as named, once(named) as file, _guarded(path):
             self._model: Any = ironcalc.load_from_xlsx(str(file), "en", "UTC", "en")
         self._path = path
         properties = self._model.get_worksheets_properties()

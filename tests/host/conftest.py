@@ -7,8 +7,8 @@ from pathlib import Path
 import attrs
 import openpyxl
 import pytest
-from filled_books import DAY, metric_job
-from hosts import LINKS, RESULT, ROWS
+from filled_books import DAY, LEAST, metric_job
+from hosts import LINKS, RESULT
 
 from sheetgen.engine.records import Area
 from sheetgen.host.add import add
@@ -36,7 +36,7 @@ def host(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def one(host: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("one") / "office-7.xlsx"
-    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=ROWS, prefix="Job 7 ", links=LINKS)
+    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=LEAST, prefix="Job 7 ", links=LINKS)
     assert [finding.code for finding in built.findings].count("host-uses") == 2
     assert built.counts.others == 3
     return path
@@ -47,5 +47,5 @@ def two(one: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     job = metric_job()
     job = attrs.evolve(job, job=attrs.evolve(job.job, number="M-2", name="=Other"), areas=(Area(first=9.0, second=9.0),))
     path = tmp_path_factory.mktemp("two") / "office-78.xlsx"
-    add(one, path, job, made_on=DAY, book_id="eight", rows=ROWS, prefix="Job 8 ")
+    add(one, path, job, made_on=DAY, book_id="eight", rows=LEAST, prefix="Job 8 ")
     return path

@@ -16,10 +16,6 @@ import openpyxl
 import pandas as pd
 import xlsxwriter
 
-ROWS = {
-    "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
-    "materials_log": 1,
-}  # fmt: skip
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
 RESULT = "Job_7_price_total"
 Parts = dict[str, bytes]

@@ -8,8 +8,8 @@ from pathlib import Path
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
-from filled_books import DAY, metric_job
-from hosts import RESULT, ROWS, invalid, parts_of
+from filled_books import DAY, LEAST, metric_job
+from hosts import RESULT, invalid, parts_of
 
 from sheetgen import post, reconcile
 from sheetgen.check.calculator import Calculator
@@ -234,7 +234,7 @@ def test_links_that_cannot_be(link: str, code: str, host: Path) -> None:
     from sheetgen.book.compile import compiled
     from sheetgen.host import link as linking
 
-    made = compiled("bid", "metric", ROWS, prefix="Job 7 ")
+    made = compiled("bid", "metric", LEAST, prefix="Job 7 ")
     found: list[str] = []
     try:
         linking.take_over(metric_job(), made, linking.places(link.split(" "), made, ("Summary", "Customers")), host)
@@ -244,7 +244,7 @@ def test_links_that_cannot_be(link: str, code: str, host: Path) -> None:
 
 
 def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
-    rows = [f"--rows={name}={count}" for name, count in ROWS.items()]
+    rows = [f"--rows={name}={count}" for name, count in LEAST.items()]
     out = tmp_path / "new.xlsx"
     added = run("add", host, "--out", out, "--prefix", "Bid ", "--date", "2026-03-02", "--id", "b", *rows, "--json")
     assert added.exit_code == 0, added.output
@@ -272,7 +272,7 @@ def test_a_book_of_its_own_may_still_hold_nothing_that_acts(tmp_path: Path) -> N
     from filled_books import put
     from hosts import save
 
-    parts = {**parts_of(put(metric_job(), tmp_path / "bid.xlsx", "x", ROWS)), "xl/connections.xml": b"never parsed"}
+    parts = {**parts_of(put(metric_job(), tmp_path / "bid.xlsx", "x", LEAST)), "xl/connections.xml": b"never parsed"}
     path = save(parts, tmp_path / "connected.xlsx")
     with pytest.raises(Refused) as caught:
         read_filled(path)

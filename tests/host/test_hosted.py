@@ -7,8 +7,8 @@ from pathlib import Path
 
 import attrs
 import pytest
-from filled_books import DAY
-from hosts import ROWS, parts_of, save
+from filled_books import DAY, LEAST
+from hosts import parts_of, save
 
 from sheetgen.carry import carry
 from sheetgen.check.filled import check_filled
@@ -151,7 +151,7 @@ def test_an_open_bid_in_a_host_is_built_anew_as_a_book_of_its_own(one: Path, fil
     job = job_of(filled.entries, "metric")
     built = build_rates(job, tmp_path / "rates.xlsx", made_on=DAY)
 
-    done = reprice(one, read_rates(built.path), tmp_path / "new.xlsx", made_on=DAY, rows=ROWS, program="ironcalc")
+    done = reprice(one, read_rates(built.path), tmp_path / "new.xlsx", made_on=DAY, rows=LEAST, program="ironcalc")
 
     assert done.moved == ()
     assert read_filled(done.built.path).stamp.book_id == "seven"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import attrs
 import pytest
-from jobs import demo_job, random_job
+from jobs import SMALL, demo_job, random_job
 
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
@@ -68,7 +68,7 @@ def _many_batches(path: Path) -> tuple[str, Path, Contents]:
     job = demo_job()
     hall = Area(label="Hall", zone=job.zones[0].name, shape="typed", typed=14_000.0)
     job = attrs.evolve(job, areas=(*job.areas, hall), pours=())
-    made = compiled("bid", "us")
+    made = compiled("bid", "us", {**SMALL, "batches": 300})
     contents = contents_of(made, job)
     assert contents.formula(Place("planned", "batches", 0, None)) > 150
     write(path, contents, Stamp.of(made.plan, "many", DAY))
