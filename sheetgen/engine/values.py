@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Iterable, Iterator, Mapping
+from math import isnan
 from typing import Any, ClassVar, Final, Protocol
 
 import attrs
@@ -147,7 +149,10 @@ def _blank(x: Any) -> Scalar:
 
 
 def _cells(x: Any) -> Cells:
-    return tuple(map(_blank, x)) if isinstance(x, tuple) else _blank(x)
+    if not isinstance(x, tuple):
+        return _blank(x)
+    # Nearly all are floats, and a job has tens of thousands.
+    return tuple([(None if isnan(cell) else cell) if type(cell) is float else _blank(cell) for cell in x])
 
 
 @attrs.frozen(eq=False)
@@ -235,6 +240,15 @@ def _scaled(x: Scalar, factor: float, offset: float) -> Scalar:
     return x * factor + offset if isinstance(x, float) else x
 
 
+@functools.cache
+def _told(figures: type[Figures]) -> tuple[tuple[str, str, str, Any], ...]:
+    """Return attribute, name, unit and what else is known of the unit, for each figure of a class."""
+    return tuple(
+        (one.name, f"{figures.block}.{field_name(one)}", one.metadata["unit"], one.metadata["measured"])
+        for one in attrs.fields(figures)  # type: ignore[arg-type]
+    )
+
+
 class Collector:
     """Gathers figures into `Values`.
 
@@ -255,11 +269,10 @@ class Collector:
     def add(self, figures: Figures, scenario: str | None = None) -> None:
         """Add the figures of one class, for one scenario where it has several."""
         records = self._row_units.get(figures.over or "")
-        for attribute in attrs.fields(type(figures)):  # type: ignore[arg-type]
-            name = f"{figures.block}.{field_name(attribute)}"
-            cells = _cells(getattr(figures, attribute.name))
+        for attribute, name, unit, measured in _told(type(figures)):
+            cells = _cells(getattr(figures, attribute))
             if name not in self._units:
-                self._units[name] = Unit(attribute.metadata["unit"], attribute.metadata["measured"] or records)
+                self._units[name] = Unit(unit, measured or records)
             if scenario is None:
                 self._values[name] = cells
             else:

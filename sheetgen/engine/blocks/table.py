@@ -39,7 +39,7 @@ def table(block: type[Block], rows: Sequence[Row]) -> Block:
     for row in rows:
         if strangers := row.keys() - set(names):
             raise KeyError(*sorted(strangers))
-    return block(**{name: tuple(row.get(name, MISSING) for row in rows) for name in names})
+    return block(**{name: tuple([row.get(name, MISSING) for row in rows]) for name in names})
 
 
 def flag(*, holds: bool) -> float:
