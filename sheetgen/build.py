@@ -10,6 +10,7 @@ from pathlib import Path
 
 import attrs
 
+from sheetgen import steps
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Plan
@@ -190,8 +191,10 @@ def put_in_place(out: Path, make: Callable[[Path], None], check: Callable[[Path]
     report = Report()
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        make(part)
-        checked = check(part)
+        with steps.during(f"writing {out.name} …"):
+            make(part)
+        with steps.during(f"checking {out.name} …"):
+            checked = check(part)
         report.extend(attrs.evolve(finding, place=finding.place.replace(part.name, out.name)) for finding in checked.findings)
         if report.failed:
             raise Refused(report)

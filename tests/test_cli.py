@@ -334,16 +334,25 @@ def test_check_counts_every_cell(made: tuple[Path, dict[str, Any]]) -> None:
     assert result.exit_code == int(any(one["severity"] == "look" for one in said["findings"]))
 
 
-@pytest.mark.parametrize(("findings", "code"), [((), 0), ((LOOK,), 1), ((ERROR,), 1)])
-def test_check_gives_1_where_there_is_something_to_see(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, findings: tuple[Finding, ...], code: int
+@pytest.mark.parametrize(
+    ("counts", "findings", "code", "words"),
+    [
+        (Counts(5000, 5000, 4000, 1000), (), 0, "all 5,000 formulas checked, every figure agrees with the independent engine"),
+        (Counts(5000, 5000, 4000, 1000), (LOOK,), 1, "all 5,000 formulas checked, every figure agrees with the independent engine"),
+        (Counts(5000, 5000, 4000, 1000), (ERROR,), 1, "5,000 formulas checked, and something is wrong, see below"),
+        (Counts(5000, 5000, 4000, 990, 10), (), 0, "4,990 of 5,000 formulas agree with the independent engine; the other 10 take over"),
+        (Counts(), (LOOK,), 1, "no formula was checked, see below"),
+    ],
+)
+def test_check_says_what_its_counts_say_and_gives_1_where_there_is_something_to_see(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, counts: Counts, findings: tuple[Finding, ...], code: int, words: str
 ) -> None:
-    monkeypatch.setattr(filled, "check_filled", lambda *_: Checked(Counts(5, 5, 4, 1), findings))
+    monkeypatch.setattr(filled, "check_filled", lambda *_: Checked(counts, findings))
 
     result = run("check", tmp_path / "a.xlsx")
 
     assert result.exit_code == code
-    assert "5 formula cells found, 5 recalculated, 4 compared" in result.stdout
+    assert f"{tmp_path / 'a.xlsx'}: {words}" in result.stdout
 
 
 def test_check_goes_on_after_a_book_that_cannot_be_read(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+import attrs
 import click
 
+from sheetgen.checked_words import made_line
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.terminal import leave, print_json, show_findings
 
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from sheetgen.build import Built
+    from sheetgen.check.compare import Counts
 
 
 def keep(out: Path, *, replace: bool) -> None:
@@ -49,19 +52,11 @@ def hand_over(ctx: click.Context, built: Built, findings: Iterable[Finding], *, 
     if as_json:
         print_json({"book": str(built.path), "counts": counts(built.counts), "findings": [f.record() for f in findings]})
     else:
-        click.echo(f"made {built.path}: {counts_line(built.counts)}")
+        click.echo(made_line(built))
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
-def counts_line(counts: Any) -> str:
-    """Return what was found, recalculated and compared, in words."""
-    return (
-        f"{counts.found} formula cells found, {counts.recalculated} recalculated, {counts.compared} compared with the engine, "
-        f"{counts.shows} show cells compared with the words they should show"
-    )
-
-
-def counts(told: Any) -> dict[str, int]:
+def counts(told: Counts) -> dict[str, int]:
     """Return what was found, recalculated and compared, for programs."""
-    return {name: getattr(told, name) for name in ("found", "recalculated", "compared", "shows")}
+    return attrs.asdict(told)

@@ -11,7 +11,7 @@ import click
 
 from sheetgen.findings import Refused, Severity
 from sheetgen.options import FILE, as_day, as_day_or_none, json_option, strict_option
-from sheetgen.terminal import leave, print_json, progress, show_findings
+from sheetgen.terminal import leave, print_json, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.units import System
@@ -51,7 +51,7 @@ def reconcile(
         raise click.UsageError("Name filled books, or the ledger to which they were posted with --ledger.")
     if files and ledger is not None and not since_last:
         raise click.UsageError("With FILES, --ledger is where --since-last remembers runs: add that, or leave one of them out.")
-    from sheetgen import cost, pool, post, show, since
+    from sheetgen import cost, pool, post, show, since, steps
     from sheetgen import reconcile as compared_by
     from sheetgen.csv_tables import write_csv
     from sheetgen.sources import ledger_beside, sources
@@ -62,7 +62,7 @@ def reconcile(
     if ledger is not None and not files:
         compared = compared_by.compare(post.posted(ledger, as_of), system=system, as_of=as_of)
     else:
-        with progress(len(paths), "reading", quiet=as_json) as done:
+        with steps.of_books(len(paths), "reading") as done:
             compared = compared_by.reconcile(paths, system=system, as_of=as_of, each=done, processes=pool.cores())
     findings = list(compared.findings)
     made = []
