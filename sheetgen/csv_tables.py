@@ -66,7 +66,8 @@ def _plain(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, float):
-        return repr(round(value, 6))
+        rounded = round(value, 6)
+        return str(int(rounded)) if rounded.is_integer() else repr(rounded)
     if isinstance(value, dt.date):
         return value.isoformat()
     return inert(str(value))

@@ -68,6 +68,10 @@ STEPS: Final[tuple[tuple[str, ...], ...]] = (
             for what in ("UPDATE", "DELETE")
         ),
     ),
+    (
+        # Day after which nothing counted for a run of reconcile; unknown of runs before this step, and of posting.
+        "ALTER TABLE runs ADD COLUMN as_of TEXT",
+    ),
 )
 _NAME: Final = "name another file with --ledger"
 # What is wrong and what to do, by the code of SQLite.

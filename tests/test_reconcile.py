@@ -341,6 +341,20 @@ def test_jobs_whose_books_have_one_name_keep_their_headings(
     assert said.count("Mill") == said.count("Barn") == len(TABLES)
 
 
+def test_jobs_of_one_name_are_told_apart_by_their_files(
+    books: dict[str, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    shutil.copyfile(books["done"], tmp_path / "again.xlsx")
+
+    show.tables(reconcile([books["done"], tmp_path / "again.xlsx", books["metric"]]), ["jobs"])
+
+    said = capsys.readouterr().out
+    assert "Done (D-1, done.xlsx)" in said
+    assert "Done (D-1, again.xlsx)" in said
+    assert "metric.xlsx" not in said
+
+
 def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> None:
     path = tmp_path / "mine.xlsx"
     shutil.copyfile(books["done"], path)
