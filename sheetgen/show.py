@@ -42,6 +42,9 @@ _READ: Final = frozenset({
     "status", "price", "change_price", "hours_estimated", "hours_actual", "bags_needed", "bags_used", "labour_cost", "materials_cost",
     "other_cost", "to_go", "billed", "tax_billed", "held", "paid",
 })  # fmt: skip
+_BECAME: Final = {
+    "posted": "posted", "amended": "amended", "unchanged": "already there", "same": "same job", "not posted": "not posted",
+}  # fmt: skip
 _SHOWN: Final = {
     "jobs": ("status", "price", "hours_estimated", "hours_actual", "hours_variance", "bags_needed", "bags_used"),
     "hours": ("task", "estimated", "actual", "variance", "efficiency_variance", "rate_variance"),
@@ -167,17 +170,21 @@ def _change(one: Change, system: System) -> tuple[str, str]:
 
 
 def posted(outcomes: Sequence[Outcome], ledger: Path) -> None:
-    """Print what became of each book, and where one differs from what was posted."""
+    """Print what became of each book, where one differs from what was posted, and how many there are of each."""
     for one in outcomes:
-        job = f": job {one.job_number}" if one.job_number else ""
-        revision = f", revision {one.revision}" if one.became == "amended" else ""
-        day = f", as posted on {one.posted_on}" if one.became == "unchanged" else ""
-        click.echo(plain(f"{one.became} {one.book}{job}{revision}{day}"))
+        job = f"job {one.job_number}" if one.job_number else ""
+        revision = f"revision {one.revision}" if one.became == "amended" else ""
+        day = f"as posted on {one.posted_on}" if one.became == "unchanged" else ""
+        same = f"the same as {one.same_as}, posted once" if one.same_as else ""
+        about = ", ".join(filter(None, (job, revision, day, same, one.why)))
+        click.echo(plain(f"{_BECAME[one.became]} {one.book}{': ' * bool(about)}{about}"))
         for change in one.changes:
             place = f"{change.place} " if change.place else ""
             click.echo(plain(f"    {place}{change.label} ({change.field}): {change.before}, now {change.after}"))
-    counts = collections.Counter(one.became for one in outcomes)
-    click.echo(f"{ledger}: " + ", ".join(f"{count} {became}" for became, count in counts.items()))
+    became = collections.Counter[str](one.became for one in outcomes)
+    told = [f"{became[code]:,} {word}" for code, word in _BECAME.items() if became[code]]
+    why = ", ".join(f"{count:,} {word}" for word, count in collections.Counter(one.why for one in outcomes).items() if word)
+    click.echo(plain(f"{ledger}: {', '.join(told)}{f' ({why})' if why else ''}"))
 
 
 def _named(job: Row) -> str:

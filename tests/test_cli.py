@@ -507,10 +507,10 @@ def test_post_records_closed_jobs_and_says_which(made: tuple[Path, dict[str, Any
 
     assert (first.exit_code, again.exit_code) == (0, 0)
     assert f"posted {closed}: job D-1\n" in first.stdout
-    assert f"not posted {made[0]}: job D-101\n" in first.stdout
-    assert f"{ledger}: 1 posted, 1 not posted\n" in first.stdout
+    assert f"not posted {made[0]}: job D-101, not done\n" in first.stdout
+    assert f"{ledger}: 1 posted, 1 not posted (1 not done)\n" in first.stdout
     assert codes(first.stdout) == ["ledger-new", "job-open"]
-    assert again.stdout == f"unchanged {closed}: job D-1, as posted on 2026-03-02\n{ledger}: 1 unchanged\n"
+    assert again.stdout == f"already there {closed}: job D-1, as posted on 2026-03-02\n{ledger}: 1 already there\n"
 
 
 def test_post_shows_what_was_changed_and_asks_why(closed: Path, tmp_path: Path) -> None:
@@ -524,9 +524,9 @@ def test_post_shows_what_was_changed_and_asks_why(closed: Path, tmp_path: Path) 
     cell = compiled("bid", "us", ROWS).plan.spot("takeoff", "waste").cell().a1
     assert (refused.exit_code, amended.exit_code) == (1, 0)
     assert refused.stdout == (
-        f"not posted {changed}: job D-1\n"
+        f"not posted {changed}: job D-1, changed\n"
         f"    {cell} Waste of topping (takeoff.waste): 8 %, now 12.5 %\n"
-        f"{ledger}: 1 not posted\n"
+        f"{ledger}: 1 not posted (1 changed)\n"
     )
     assert codes(refused.stderr) == ["job-changed"]
     assert f"amended {changed}: job D-1, revision 2\n" in amended.stdout
@@ -552,7 +552,7 @@ def test_json_of_post_tells_what_became_of_each_book(closed: Path, tmp_path: Pat
     (book,) = said["books"]
     (change,) = book.pop("changes")
     assert book == {
-        "book": str(changed), "became": "not posted", "book_id": "id-done", "job_number": "D-1", "job_name": "Done", "revision": 1,
+        "book": str(changed), "became": "not posted", "why": "changed", "same_as": None, "book_id": "id-done", "job_number": "D-1", "job_name": "Done", "revision": 1,
         "posted_on": "2026-03-02",
     }  # fmt: skip
     assert (change["field"], change["before"], change["after"]) == ("takeoff.waste", "8 %", "12.5 %")

@@ -15,11 +15,14 @@ import pytest
 from filled_books import DAY, ROWS, done_job, metric_job, put, running_job, type_into
 from test_ledger import small_disk
 
-from sheetgen import figures, pool
+from sheetgen import figures, pool, show
 from sheetgen import post as posting
 from sheetgen import reconcile as reconciles
 from sheetgen.book.compile import compiled
+from sheetgen.book.stamp import Stamp
+from sheetgen.book.write import write
 from sheetgen.book_figures import Read
+from sheetgen.check.meet import contents_of_tables
 from sheetgen.check.office import resave
 from sheetgen.csv_tables import write_csv
 from sheetgen.figures import TABLES, Figures, columns
@@ -74,7 +77,7 @@ def only(findings: tuple[Finding, ...], code: str) -> Finding:
 def test_a_closed_job_is_posted(books: dict[str, Path], ledger: Path) -> None:
     outcomes, findings = post([books["done"]], ledger, day=DAY)
 
-    assert outcomes == [Outcome(str(books["done"]), "posted", "id-done", "D-1", "Done", 1, DAY)]
+    assert outcomes == [Outcome(str(books["done"]), "posted", book_id="id-done", job_number="D-1", job_name="Done", revision=1, posted_on=DAY)]
     assert [one.code for one in findings] == ["ledger-new"]
     with reading(ledger) as held:
         (revision,) = held.jobs()
@@ -160,6 +163,48 @@ def test_a_book_that_cannot_be_read_does_not_stop_the_others(books: dict[str, Pa
     assert [one.became for one in outcomes] == ["not posted", "posted", "not posted"]
     assert only(findings, "book-left-out").place == "broken.xlsx"
     assert "not posted" in only(findings, "book-left-out").what
+
+
+def test_every_book_that_is_not_posted_says_why(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    broken, numberless = tmp_path / "broken.xlsx", put(headed(done_job(), number=None), tmp_path / "x.xlsx", "id")
+    broken.write_bytes(b"PK\x03\x04")
+    made = compiled("cost", "us")
+    tables = contents_of_tables(made, {block.name: [] for block in made.plan.book.blocks.values()})
+    costs = tmp_path / "costs.xlsx"
+    write(costs, tables, Stamp.of(made.plan, "c", DAY))
+    waste = type_into(books["done"], tmp_path / "waste.xlsx", {"takeoff.waste": 0.2})
+    post([books["done"]], ledger, day=DAY)
+
+    outcomes, _ = post([broken, numberless, books["running"], costs, waste], ledger, day=DAY)
+    twice, _ = post([books["done"], waste], ledger, day=DAY)
+    first, _ = post([books["running"]], tmp_path / "none.sqlite", day=DAY)
+
+    assert [one.why for one in outcomes] == ["unreadable", "no number", "not done", "no job", "changed"]
+    assert [(one.why, one.job_number) for one in twice] == [("told otherwise", "D-1")] * 2
+    assert [(one.why, one.job_number) for one in first] == [("not done", "R-1")]
+
+
+def test_what_became_of_the_books_is_told_by_reason(capsys: pytest.CaptureFixture[str]) -> None:
+    show.posted(
+        [
+            Outcome("a.xlsx", "posted", job_number="1"), Outcome("b.xlsx", "same", same_as="a.xlsx", job_number="1"),
+            Outcome("c.xlsx", why="not done", job_number="2"), Outcome("d.xlsx", why="unreadable"),
+            Outcome("e.xlsx", "unchanged", job_number="3", posted_on=DAY), Outcome("f.xlsx", why="not done"),
+            Outcome("g.xlsx", "amended", job_number="4", revision=2),
+        ],
+        Path("ledger.sqlite"),
+    )  # fmt: skip
+
+    assert capsys.readouterr().out.splitlines() == [
+        "posted a.xlsx: job 1",
+        "same job b.xlsx: job 1, the same as a.xlsx, posted once",
+        "not posted c.xlsx: job 2, not done",
+        "not posted d.xlsx: unreadable",
+        f"already there e.xlsx: job 3, as posted on {DAY}",
+        "not posted f.xlsx: not done",
+        "amended g.xlsx: job 4, revision 2",
+        "ledger.sqlite: 1 posted, 1 amended, 1 already there, 1 same job, 3 not posted (2 not done, 1 unreadable)",
+    ]
 
 
 # Changed after posting
@@ -359,10 +404,15 @@ def test_a_number_of_two_books_is_named(books: dict[str, Path], ledger: Path, tm
     assert "done.xlsx" in found.what
 
 
-def test_the_same_file_under_two_names_is_posted_once(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
-    shutil.copyfile(books["done"], tmp_path / "again.xlsx")
+def test_the_same_file_under_two_names_is_the_same_job_posted_once(books: dict[str, Path], ledger: Path, tmp_path: Path) -> None:
+    again = shutil.copyfile(books["done"], tmp_path / "again.xlsx")
 
-    assert became([books["done"], tmp_path / "again.xlsx"], ledger) == (["posted", "unchanged"], ["ledger-new"])
+    for first in ("posted", "unchanged"):
+        outcomes, _ = post([books["done"], again], ledger, day=DAY)
+
+        assert [(one.became, one.same_as) for one in outcomes] == [(first, None), ("same", str(books["done"]))]
+    with reading(ledger) as held:
+        assert len(list(held.jobs())) == 1
 
 
 @pytest.mark.parametrize("amend", ["", "whichever"])
