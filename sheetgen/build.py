@@ -27,6 +27,7 @@ from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.picture import Picture, picture_of
 from sheetgen.reader.pictures import picture_on
 from sheetgen.reader.raw import RawBook
+from sheetgen.reason import reason_of
 
 
 @attrs.frozen
@@ -201,7 +202,7 @@ def put_in_place(out: Path, make: Callable[[Path], None], check: Callable[[Path]
         part.replace(out)
     except OSError as error:
         raise Refused(
-            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {error.strerror or error}",
+            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {reason_of(error)}",
                      "close the file elsewhere, free some space, or choose another folder")]
         ) from error  # fmt: skip
     finally:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from sheetgen.figures import UNREAD, columns
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reason import reason_of
 from sheetgen.reconcile import Comparison
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def write_csv(comparison: Comparison, folder: Path) -> list[Path]:
             written.append(goal)
     except OSError as error:
         raise Refused(
-            [Finding("output-write", Severity.ERROR, str(folder), f"cannot be written: {error.strerror or error}",
+            [Finding("output-write", Severity.ERROR, str(folder), f"cannot be written: {reason_of(error)}",
                      "close the file elsewhere, free some space, or choose another folder")]
         ) from error  # fmt: skip
     return written

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import errno
 import sqlite3
 from typing import TYPE_CHECKING, Any, Final
 
@@ -240,6 +241,9 @@ def writing(path: Path) -> Iterator[Ledger]:
 @contextlib.contextmanager
 def _opened(path: Path, mode: str) -> Iterator[sqlite3.Connection]:
     with faults_of(path, WAIT_S):
+        if path.is_dir():
+            # SQLite says of a folder only that it cannot be opened.
+            raise IsADirectoryError(errno.EISDIR, "", str(path))
         if mode == "rwc":
             path.parent.mkdir(parents=True, exist_ok=True)
         # Not "ro": a run that was killed is undone by the next that opens the file, and that must write.

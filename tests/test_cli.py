@@ -303,6 +303,30 @@ def test_a_workbook_that_cannot_be_read_is_named(
     assert {one.name for one in tmp_path.iterdir()} <= {"theirs.xlsx"}
 
 
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (["carry", "there", "--out", "x.xlsx"], "file-folder"), (["fields", "there"], "file-folder"),
+        (["bid", "x.xlsx", "--rates", "there"], "file-folder"), (["bid", "x.xlsx", "--job", "there"], "job-file"),
+        (["bid", "x.xlsx", "--areas", "there"], "areas-file"), (["bid", "x.xlsx", "--picture", "there"], "picture"),
+        (["bid", "there", "--replace"], "output-name"), (["reconcile", "--ledger", "there"], "ledger-open"),
+        (["reconcile", "x.xlsx", "--out", "there"], "output-input"),
+    ],
+)  # fmt: skip
+def test_a_folder_where_a_file_is_wanted_is_said_to_be_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, arguments: list[str], code: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "there").mkdir()
+
+    result = run(*arguments)
+
+    assert result.exit_code == 1
+    assert codes(result.stderr) == [code]
+    assert "folder" in result.stderr
+    assert [one.name for one in tmp_path.rglob("*")] == ["there"]
+
+
 def test_findings_are_json_where_json_is_asked_for(tmp_path: Path) -> None:
     (tmp_path / "job.toml").write_text("[job]\nnam = 'x'\nbid_date = 'soon'")
 

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 def keep(out: Path, *, replace: bool) -> None:
     """Refuse to write over a file unless that is asked for."""
+    if out.is_dir():
+        mend = f"name the file to make in it, as in {out / 'book.xlsx'}"
+        raise Refused([Finding("output-name", Severity.ERROR, str(out), "is a folder; nothing was written", mend)])
     if out.exists() and not replace:
         what = "is there already and may be filled; nothing was written"
         raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
