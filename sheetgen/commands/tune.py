@@ -54,11 +54,12 @@ def tune(
 
     rates = read_rates(rate_book)
     if ledger is not None:
-        learned = tuned_by.from_ledger(ledger, rates, day=made_on, half_life=half_life)
+        learned = tuned_by.learn(tuned_by.from_ledger(ledger, rates), rates, day=made_on, half_life=half_life)
     else:
         paths = [path for path in sources.workbooks(files) if path.resolve() != rate_book.resolve()]
         with steps.of_books(len(paths), "reading") as done:
-            learned = tuned_by.from_books(paths, rates, day=made_on, half_life=half_life, each=done, processes=pool.cores())
+            met = tuned_by.from_books(paths, rates, each=done, processes=pool.cores())
+            learned = tuned_by.learn(met, rates, day=made_on, half_life=half_life)
     tables = tuning_tables.tables_of(learned)
     findings = [*rates.findings, *learned.findings]
     built = None
