@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import openpyxl
 import pytest
-from filled_books import DAY, NAME, ROWS, Copies, done_job, metric_job, put, running_job
+from filled_books import DAY, NAME, ROWS, Copies, done_job, put, running_job
 
 from sheetgen import pool, show
 from sheetgen.book.compile import compiled
@@ -26,21 +26,13 @@ from sheetgen.sources import sources, workbooks
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.usefixtures("read_once")
+
 # What was logged in templates/demo/log.toml, added by hand: people times hours, over the lines.
 HOURS_DONE = 38.5
 # The same to the second line, with the zone's name changed to one that looks like a formula.
 HOURS_RUNNING = 3.5 + 6.5
 M2_IN_FT2 = 10.763910416709722
-
-
-@pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("jobs")
-    return {
-        "done": put(done_job(), folder / "done.xlsx", "id-done"),
-        "running": put(running_job(), folder / "running.xlsx", "id-running"),
-        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
-    }
 
 
 @pytest.fixture(scope="module")

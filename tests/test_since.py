@@ -10,7 +10,7 @@ from typing import Any
 
 import attrs
 import pytest
-from filled_books import DAY, done_job, metric_job, put, running_job, type_into
+from filled_books import DAY, fill_in, metric_job, put
 
 from sheetgen import changes, figures, ledger_schema, show
 from sheetgen.changes import Change
@@ -21,21 +21,17 @@ from sheetgen.reconcile import Comparison, reconcile
 from sheetgen.since import Since, since_last
 from sheetgen.version import __version__
 
+pytestmark = pytest.mark.usefixtures("read_once")
+
 LATER = dt.date(2026, 4, 1)
 M2_IN_FT2 = 10.763910416709722
 
 
 @pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("jobs")
-    later = {"hours_log.date[3]": dt.datetime(2026, 3, 10), "hours_log.task[3]": "Place", "hours_log.hours_each[3]": 5.0}  # noqa: DTZ001
-    running = put(running_job(), folder / "running.xlsx", "id-running")
-    return {
-        "done": put(done_job(), folder / "done.xlsx", "id-done"),
-        "running": running,
-        "later": type_into(running, folder / "later.xlsx", later),
-        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
-    }
+def later(books: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the book of the job that runs, with five more hours of placing."""
+    typed = {"hours_log.date[3]": dt.date(2026, 3, 10), "hours_log.task[3]": "Place", "hours_log.hours_each[3]": 5.0}
+    return fill_in(books["running"], tmp_path_factory.mktemp("later") / "later.xlsx", typed)
 
 
 @pytest.fixture
@@ -63,13 +59,13 @@ def test_the_same_books_have_not_changed(books: dict[str, Path], ledger: Path) -
     assert run(ledger, books["done"], books["running"], books["metric"], system="metric") == Since(LATER)
 
 
-def test_an_hour_that_was_logged_is_shown_in_every_figure_that_it_changes(books: dict[str, Path], ledger: Path) -> None:
+def test_an_hour_that_was_logged_is_shown_in_every_figure_that_it_changes(books: dict[str, Path], later: Path, ledger: Path) -> None:
     """Five hours of placing: the task's hours, the job's, and the task's variance."""
     run(ledger, books["done"], books["running"])
-    before, after = (reconcile([books[name]]).tables["hours"] for name in ("running", "later"))
+    before, after = (reconcile([path]).tables["hours"] for path in (books["running"], later))
     estimated = next(row["estimated"] for row in before if row["task"] == "Place")
 
-    changed = run(ledger, books["done"], books["later"])
+    changed = run(ledger, books["done"], later)
 
     told = {(one.table, one.row, one.column): (one.before, one.after) for one in changed.changes}
     assert {one.job_number for one in changed.changes} == {"R-1"}
