@@ -10,6 +10,7 @@ from pathlib import Path
 
 import attrs
 
+from sheetgen import steps
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Plan
@@ -26,6 +27,7 @@ from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.picture import Picture, picture_of
 from sheetgen.reader.pictures import picture_on
 from sheetgen.reader.raw import RawBook
+from sheetgen.reason import reason_of
 
 
 @attrs.frozen
@@ -190,15 +192,17 @@ def put_in_place(out: Path, make: Callable[[Path], None], check: Callable[[Path]
     report = Report()
     try:
         out.parent.mkdir(parents=True, exist_ok=True)
-        make(part)
-        checked = check(part)
+        with steps.during(f"writing {out.name} …"):
+            make(part)
+        with steps.during(f"checking {out.name} …"):
+            checked = check(part)
         report.extend(attrs.evolve(finding, place=finding.place.replace(part.name, out.name)) for finding in checked.findings)
         if report.failed:
             raise Refused(report)
         part.replace(out)
     except OSError as error:
         raise Refused(
-            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {error.strerror or error}",
+            [Finding("output-write", Severity.ERROR, str(out), f"cannot be written: {reason_of(error)}",
                      "close the file elsewhere, free some space, or choose another folder")]
         ) from error  # fmt: skip
     finally:

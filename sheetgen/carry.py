@@ -13,14 +13,15 @@ from sheetgen.beyond import beyond_bounds
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, check_rows, hand_out, new_id, picture_in, too_many
+from sheetgen.carried_entries import Entries, entries_told
 from sheetgen.check.looks import to_look_at
-from sheetgen.check.meet import Tables, attribute, beside_job, contents_of, is_of_job, job_of
+from sheetgen.check.meet import Tables, attribute, beside_job, contents_of, job_of
 from sheetgen.check.recalculate import Program
 from sheetgen.engine.job import Job, convert_job
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.jobfile import starter
 from sheetgen.reader.filled import Filled, read_filled
-from sheetgen.reader.present import Leftover, shown
+from sheetgen.reader.present import Leftover
 from sheetgen.reader.touched import touched
 from sheetgen.units import System
 
@@ -34,26 +35,6 @@ _LOG: Final = "_log"
 
 
 @attrs.frozen
-class Changed:
-    """An entry that says the same in other words.
-
-    Parameters
-    ----------
-    field : str
-        Name, and row of a table: ``areas.first[3]``.
-    label : str
-        What the sheet calls it.
-    before, after : str
-        As a person reads them, with their units.
-    """
-
-    field: str
-    label: str
-    before: str
-    after: str
-
-
-@attrs.frozen
 class Carried:
     """A book that was carried into a new one.
 
@@ -61,10 +42,8 @@ class Carried:
     ----------
     built : Built
         The new book.
-    moved : mapping of str to int
-        Entries by field name [count].
-    changed : tuple of Changed
-        Entries that were converted to other units.
+    entries : Entries
+        Entry by entry what became of what was typed.
     left_over : tuple of Leftover
         What found no place; it stands on a sheet of its own.
     findings : tuple of Finding
@@ -72,8 +51,7 @@ class Carried:
     """
 
     built: Built
-    moved: Mapping[str, int]
-    changed: tuple[Changed, ...]
+    entries: Entries
     left_over: tuple[Leftover, ...]
     findings: tuple[Finding, ...]
 
@@ -188,7 +166,8 @@ def carry_job(
         *built.findings,
         *to_look_at(contents, out.name),
     )
-    return Carried(built, _moved(goal, made), tuple(_changed(job, goal, kind)), left_over, findings)
+    told = entries_told(job_of(filled.entries, filled.stamp.system), job, goal, kind, filled.retold)
+    return Carried(built, told, left_over, findings)
 
 
 def with_new_fields(filled: Filled) -> Job:
@@ -292,42 +271,3 @@ def _not_tuned(tuned: Tables, name: str) -> list[Finding]:
 def _without_place(one: Leftover, name: str) -> Finding:
     mend = "see the sheet of what is left over"
     return Finding("carry-left-over", Severity.LOOK, f"{name} {one.field}", f"'{one.label}' {one.value} has no place: {one.why}", mend)
-
-
-def _entries(job: Job, made: Compiled) -> dict[str, tuple[Any, Any]]:
-    """Return field and value of everything that is typed into a book, by name and row."""
-    found = {}
-    for block, field in made.plan.entered():
-        if not is_of_job(block.name):
-            continue
-        held = getattr(job, block.name)
-        for number, record in enumerate(held if isinstance(held, tuple) else (held,), start=1):
-            value = getattr(record, attribute(field.name))
-            if value is not None:
-                name = f"{block.name}.{field.name}"
-                found[f"{name}[{number}]" if isinstance(held, tuple) else name] = (field, value)
-    return found
-
-
-def _moved(job: Job, made: Compiled) -> dict[str, int]:
-    counts: dict[str, int] = {}
-    for name in _entries(job, made):
-        field = name.partition("[")[0]
-        counts[field] = counts.get(field, 0) + 1
-    return counts
-
-
-def _changed(before: Job, after: Job, kind: str) -> list[Changed]:
-    """Return the entries that another system of units says otherwise, to twelve digits."""
-    if before.system == after.system:
-        return []
-    old, new = compiled(kind, before.system), compiled(kind, after.system)
-    ours, theirs = _entries(before, old), _entries(after, new)
-    found = []
-    for name in dict.fromkeys((*ours, *theirs)):
-        sides = (ours.get(name), old.plan), (theirs.get(name), new.plan)
-        said, says = ("" if one is None else shown(one[1], one[0], plan) for one, plan in sides)
-        field = (theirs.get(name) or ours[name])[0]
-        if said != says:
-            found.append(Changed(name, " ".join(field.label.split()), said or "blank", says or "joined with the feet beside it"))
-    return found

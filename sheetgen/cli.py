@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from sheetgen import steps
 from sheetgen.commands.add import add
 from sheetgen.commands.bid import bid
 from sheetgen.commands.carry import carry
@@ -20,7 +21,7 @@ from sheetgen.commands.reconcile import reconcile
 from sheetgen.commands.take_out import take_out
 from sheetgen.commands.tune import tune
 from sheetgen.findings import Refused
-from sheetgen.terminal import FOUND, OURS, place_of, show_findings
+from sheetgen.terminal import FOUND, OURS, place_of, show_findings, status_line
 from sheetgen.version import __version__
 
 
@@ -28,10 +29,14 @@ class _Commands(click.Group):
     """Turns what a user can mend into lines and exit 1, and a fault of ours into exit 3."""
 
     def invoke(self, ctx: click.Context) -> Any:
+        def as_json() -> bool:
+            return bool(ctx.ensure_object(dict).get("json"))
+
         try:
-            return super().invoke(ctx)
+            with steps.heard(status_line(as_json)):
+                return super().invoke(ctx)
         except Refused as refused:
-            show_findings(refused.findings, as_json=bool(ctx.ensure_object(dict).get("json")))
+            show_findings(refused.findings, as_json=as_json())
             ctx.exit(FOUND)
         except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
             raise

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from sheetgen.figures import UNREAD, columns
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reason import reason_of
 from sheetgen.reconcile import Comparison
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def write_csv(comparison: Comparison, folder: Path) -> list[Path]:
             written.append(goal)
     except OSError as error:
         raise Refused(
-            [Finding("output-write", Severity.ERROR, str(folder), f"cannot be written: {error.strerror or error}",
+            [Finding("output-write", Severity.ERROR, str(folder), f"cannot be written: {reason_of(error)}",
                      "close the file elsewhere, free some space, or choose another folder")]
         ) from error  # fmt: skip
     return written
@@ -66,7 +67,8 @@ def _plain(value: Any) -> str:
     if value is None:
         return ""
     if isinstance(value, float):
-        return repr(round(value, 6))
+        rounded = round(value, 6)
+        return str(int(rounded)) if rounded.is_integer() else repr(rounded)
     if isinstance(value, dt.date):
         return value.isoformat()
     return inert(str(value))

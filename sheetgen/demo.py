@@ -12,10 +12,11 @@ from typing import Final
 
 import attrs
 
-from sheetgen import jobfile
+from sheetgen import jobfile, steps
 from sheetgen.book.load import template_folder
 from sheetgen.build import Built, build_bid
 from sheetgen.check.filled import check_filled
+from sheetgen.checked_words import made_line
 from sheetgen.cost import build_cost
 from sheetgen.csv_tables import write_csv
 from sheetgen.findings import Finding
@@ -69,7 +70,8 @@ def run(folder: Path, say: Callable[[str], None]) -> list[Finding]:
     _told(metric, say)
     for path in books:
         say(f"checking {path} as it will come back from a person")
-        findings.extend(check_filled(path).findings)
+        with steps.during(f"checking {path.name} …"):
+            findings.extend(check_filled(path).findings)
     compared = reconcile([books[2]])
     findings.extend(compared.findings)
     tables(compared)
@@ -80,5 +82,4 @@ def run(folder: Path, say: Callable[[str], None]) -> list[Finding]:
 
 
 def _told(built: Built, say: Callable[[str], None]) -> None:
-    counts = built.counts
-    say(f"made {built.path}: {counts.found} formula cells, {counts.compared} compared with the engine")
+    say(made_line(built))

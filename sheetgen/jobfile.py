@@ -11,6 +11,7 @@ from sheetgen.book.load import template_folder
 from sheetgen.engine.job import Job
 from sheetgen.fill import Filler
 from sheetgen.findings import Refused, Report
+from sheetgen.reason import reason_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -49,7 +50,7 @@ def read_job(path: Path, base: Job) -> Job:
     try:
         raw = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
-        report.error("job-file", str(path), f"cannot be read: {error.strerror}", "check the name of the file")
+        report.error("job-file", str(path), f"cannot be read: {reason_of(error)}", "check the name of the file")
         raise Refused(report) from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         report.error("job-toml", str(path), f"is not readable TOML: {error}", "mend that line")
@@ -87,7 +88,7 @@ def read_areas(path: Path, base: Job) -> Job:
             rows = [(reader.line_num, row) for row in reader]
             header = [(name or "").strip() for name in reader.fieldnames or ()]
     except OSError as error:
-        report.error("areas-file", str(path), f"cannot be read: {error.strerror}", "check the name of the file")
+        report.error("areas-file", str(path), f"cannot be read: {reason_of(error)}", "check the name of the file")
         raise Refused(report) from error
     except (csv.Error, UnicodeDecodeError) as error:
         report.error("areas-csv", str(path), f"is not a readable CSV file: {error}", "save it as CSV, UTF-8")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
+import errno
 import sqlite3
 from typing import TYPE_CHECKING, Any, Final
 
@@ -96,11 +97,14 @@ class Seen:
         Version of the tool that ran.
     jobs : tuple of mapping
         The tables of each job, in the engine's units.
+    as_of : datetime.date or None
+        Day after which nothing counted for it; None where that is not known.
     """
 
     day: dt.date
     tool: str
     jobs: tuple[Tables, ...] = attrs.field(repr=False)
+    as_of: dt.date | None = None
 
 
 class Ledger:
@@ -149,10 +153,11 @@ class Ledger:
             posting = Posting(book_id, number, workbook, units, from_text(content), from_text(rows))
             yield Revision(posting, revision, fingerprint, dt.date.fromisoformat(day), reason, tool)
 
-    def begin(self, command: str, day: dt.date) -> int:
-        """Write down that a command runs; what it writes belongs to the number that is returned."""
-        made = "INSERT INTO runs (command, day, tool) VALUES (?, ?, ?)"
-        run = self._connection.execute(made, (command, day.isoformat(), __version__)).lastrowid
+    def begin(self, command: str, day: dt.date, as_of: dt.date | None = None) -> int:
+        """Write down that a command runs, and as of which day; what it writes belongs to the number that is returned."""
+        made = "INSERT INTO runs (command, day, tool, as_of) VALUES (?, ?, ?, ?)"
+        values = (command, day.isoformat(), __version__, None if as_of is None else as_of.isoformat())
+        run = self._connection.execute(made, values).lastrowid
         assert run is not None
         return run
 
@@ -175,13 +180,14 @@ class Ledger:
 
     def last(self, command: str) -> Seen | None:
         """Return what the last run of a command saw, None where there was none."""
-        newest = "SELECT run, day, tool FROM runs WHERE command = ? ORDER BY run DESC LIMIT 1"
+        newest = "SELECT run, day, tool, as_of FROM runs WHERE command = ? ORDER BY run DESC LIMIT 1"
         found = self._connection.execute(newest, (command,)).fetchone()
         if found is None:
             return None
-        run, day, tool = found
+        run, day, tool, as_of = found
         rows = self._connection.execute("SELECT rows FROM seen JOIN figures USING (figures) WHERE run = ? ORDER BY place", (run,))
-        return Seen(dt.date.fromisoformat(day), tool, tuple(from_text(text) for (text,) in rows))
+        jobs = tuple(from_text(text) for (text,) in rows)
+        return Seen(dt.date.fromisoformat(day), tool, jobs, None if as_of is None else dt.date.fromisoformat(as_of))
 
     def remember(self, run: int, jobs: Iterator[Tables]) -> None:
         """Write down what a run saw of each job; figures that are held already are not held again."""
@@ -235,6 +241,9 @@ def writing(path: Path) -> Iterator[Ledger]:
 @contextlib.contextmanager
 def _opened(path: Path, mode: str) -> Iterator[sqlite3.Connection]:
     with faults_of(path, WAIT_S):
+        if path.is_dir():
+            # SQLite says of a folder only that it cannot be opened.
+            raise IsADirectoryError(errno.EISDIR, "", str(path))
         if mode == "rwc":
             path.parent.mkdir(parents=True, exist_ok=True)
         # Not "ro": a run that was killed is undone by the next that opens the file, and that must write.

@@ -7,6 +7,7 @@ import sqlite3
 from typing import TYPE_CHECKING, Final
 
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reason import reason_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -67,6 +68,10 @@ STEPS: Final[tuple[tuple[str, ...], ...]] = (
             for table in ("revisions", "figures", "jobs")
             for what in ("UPDATE", "DELETE")
         ),
+    ),
+    (
+        # Day after which nothing counted for a run of reconcile; unknown of runs before this step, and of posting.
+        "ALTER TABLE runs ADD COLUMN as_of TEXT",
     ),
 )
 _NAME: Final = "name another file with --ledger"
@@ -147,7 +152,7 @@ def faults_of(path: Path, wait_s: float) -> Iterator[None]:
         raise _refused(path, name, what.format(wait=wait_s), mend) from error
     except OSError as error:
         name, what, mend = _FAULTS[sqlite3.SQLITE_CANTOPEN]
-        raise _refused(path, name, f"{what}: {error.strerror or error}", mend) from error
+        raise _refused(path, name, f"{what}: {reason_of(error)}", mend) from error
 
 
 def _refused(path: Path, name: str, what: str, mend: str) -> Refused:

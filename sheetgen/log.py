@@ -53,7 +53,7 @@ def log(
     out : Path
         Where the new book goes.
     made_on : datetime.date
-        Day written into the new book.
+        Day written into the new book; what is dated later is told.
     book_id : str
         That of the old book unless given.
     program : {'ironcalc', 'libreoffice'}
@@ -85,7 +85,7 @@ def log(
             report.error("log-table", file.name, what, "type them into the book as it allows")
             continue
         try:
-            records = added_rows(read_table(file), block, job, plan, report)
+            records = added_rows(read_table(file), block, job, plan, made_on, report)
         except Refused as refused:
             report.extend(refused.findings)
             continue

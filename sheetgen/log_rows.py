@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime as dt
+import difflib
 from typing import TYPE_CHECKING, Any, Final
 
 import attrs
@@ -9,12 +11,13 @@ import attrs
 from sheetgen.book.validate import bounds
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
+from sheetgen.engine.lists import FINISHED
 from sheetgen.log_columns import NEEDED, Column, columns_of
 from sheetgen.reader.cell_text import Typed, as_clock, as_date, as_number, as_text
 from sheetgen.reader.cells import RawCell
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable, Mapping
 
     from sheetgen.book.plan import Plan
     from sheetgen.csv_rows import Table
@@ -26,11 +29,15 @@ KEYS: Final[dict[str, tuple[str, ...]]] = {
     "materials_log": ("receipt", "product"),
     "costs_log": ("receipt", "supplier"),
 }
+# So many names that may be meant are told [count].
+_NEAR: Final = 3
+# How like a name must be, 0 to 1: a slip of the hand is, another word of five letters is not.
+_LIKE: Final = 0.7
 # A clock is a fraction of a day [h].
 _HOURS_OF_A_DAY: Final = 24.0
 
 
-def added_rows(table: Table, block: str, job: Job, plan: Plan, report: Report) -> tuple[Any, ...]:
+def added_rows(table: Table, block: str, job: Job, plan: Plan, today: dt.date, report: Report) -> tuple[Any, ...]:
     """Return the records that a file adds to a log of a job.
 
     Parameters
@@ -43,8 +50,10 @@ def added_rows(table: Table, block: str, job: Job, plan: Plan, report: Report) -
         With its log so far and the names that may be chosen, in the units of the book.
     plan : Plan
         The plan of the book.
+    today : datetime.date
+        Day after which nothing can have been done yet.
     report : Report
-        Takes an error for each cell that cannot be used, and a look for each row that is there already.
+        Takes an error for each cell that cannot be used, and a look for each row that is there already and for odd days.
     """
     columns = columns_of(table, plan.book.blocks[block], plan, report)
     if report.failed:
@@ -56,7 +65,7 @@ def added_rows(table: Table, block: str, job: Job, plan: Plan, report: Report) -
     for number, record in enumerate(getattr(job, block), start=1):
         if (key := _key(block, record)) is not None:
             held.setdefault(key, []).append((f"row {number} of the log", record))
-    added = []
+    added = {}
     for line, cells in table.rows:
         values = reading.row(line, cells)
         for name in NEEDED[block]:
@@ -69,10 +78,40 @@ def added_rows(table: Table, block: str, job: Job, plan: Plan, report: Report) -
         record = make(**{**names, **values})
         key = _key(block, record)
         if key is None or not _is_there(record, values, held.get(key, []), f"{table.name} line {line}", report):
-            added.append(record)
+            added[line] = record
         if key is not None:
             held.setdefault(key, []).append((f"line {line}", record))
-    return tuple(added)
+    if not report.failed:
+        _odd_days(table.name, {line: record.date for line, record in added.items() if record.date is not None}, job, today, report)
+    return tuple(added.values())
+
+
+def _odd_days(file: str, days: Mapping[int, dt.date], job: Job, today: dt.date, report: Report) -> None:
+    """Report the rows of days that are still to come, or on which the job was done already; they are taken all the same."""
+    ahead = {line: day for line, day in days.items() if day > today}
+    if ahead:
+        what = f"dated {_days(ahead)}, after {today}: taken all the same"
+        mend = "correct the days in the book; if they are right, see that --date is the day of today"
+        report.look("log-ahead", _lines(file, ahead), what, mend)
+    if job.job.status not in FINISHED:
+        return
+    end, why = job.job.finished_date, "the day on which the job was finished"
+    if end is None:
+        end, why = max((entry.date for entry in job.hours_log if entry.date is not None), default=None), "the last day of its log"
+    late = {line: day for line, day in days.items() if end is not None and day > end and line not in ahead}
+    if late:
+        what = f"dated {_days(late)}, after {end}, {why}: taken all the same"
+        mend = "look whether they belong to this job; if they do, correct its status or the day on which it was finished"
+        report.look("log-after-end", _lines(file, late), what, mend)
+
+
+def _lines(file: str, lines: Collection[int]) -> str:
+    return f"{file} {'line' if len(lines) == 1 else 'lines'} {', '.join(map(str, lines))}"
+
+
+def _days(days: Mapping[int, dt.date]) -> str:
+    first, last = min(days.values()), max(days.values())
+    return str(first) if first == last else f"{first} to {last}"
 
 
 def _key(block: str, record: Any) -> tuple[Any, ...] | None:
@@ -166,7 +205,21 @@ class _Reading:
         found = chosen.get(_folded(word))
         if found is not None:
             return found, None, ""
-        return None, f"'{word}' is not in the list", f"use one of: {' | '.join(dict.fromkeys(chosen.values()))}"
+        return None, f"'{word}' is not in the list", self._near(column, word)
+
+    def _near(self, column: Column, word: str) -> str:
+        """Return what may be meant by a word, and where all that may be chosen stands."""
+        chosen = self._chosen[column.field.name]
+        source, _, field = column.field.choices.partition(".")
+        if not field:
+            return f"use one of: {' | '.join(str(record['word']) for record in self._plan.book.blocks[source].records)}"
+        spot, label = self._plan.spot(source, field), self._plan.book.blocks[source].field(field)
+        assert label is not None
+        where = f"the sheet {spot.sheet}, column '{' '.join(label.label.split())}'"
+        near = [f"'{chosen[one]}'" for one in difflib.get_close_matches(_folded(word), chosen, n=_NEAR, cutoff=_LIKE)]
+        if near:
+            return f"perhaps {' or '.join(near)}? All of them stand on {where}"
+        return f"use a name that stands on {where}, or type it there first"
 
 
 def _choices(column: Column, job: Job, plan: Plan) -> dict[str, str]:

@@ -52,6 +52,7 @@ def as_row_counts(_: click.Context, __: click.Parameter, value: tuple[str, ...])
 
 
 json_option = click.option("--json", "as_json", is_flag=True, callback=_remember_json, is_eager=True, help="Print JSON.")
+all_option = click.option("--all", "every", is_flag=True, help="Say all that changed, not only what should be seen.")
 strict_option = click.option("--strict", is_flag=True, help="Exit 1 where there is something to look at.")
 recalculate_option = click.option(
     "--recalculate", "program", type=click.Choice(["ironcalc", "libreoffice"]), default="ironcalc", show_default=True,

@@ -9,6 +9,7 @@ from typing import Final
 import attrs
 
 from sheetgen.findings import Finding, Refused, Severity
+from sheetgen.reason import reason_of
 
 _MOST_BYTES: Final = 20 * 1024 * 1024
 _MOST_PIXELS: Final = 50_000_000
@@ -59,7 +60,7 @@ def read_picture(path: Path) -> Picture:
         size = path.stat().st_size
         data = path.read_bytes() if size <= _MOST_BYTES else b""
     except OSError as error:
-        raise _refused(path, f"cannot be read: {error.strerror or error}", "name a picture that is there") from error
+        raise _refused(path, f"cannot be read: {reason_of(error)}", "name a picture that is there") from error
     if size > _MOST_BYTES:
         raise _refused(path, f"has {size / 1024**2:.0f} MB; {_MOST_BYTES // 1024**2} MB is the most", "save it smaller")
     return picture_of(data, path)

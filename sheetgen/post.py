@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import collections
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 import attrs
 
@@ -17,7 +17,7 @@ from sheetgen.figures import ENGINE, TABLES, Figures
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.ledger import Ledger, Posting, Revision, reading, writing
 from sheetgen.pool import in_order
-from sheetgen.reconcile import Taken, left_out, take
+from sheetgen.reconcile import LEFT_OUT, Taken, left_out, take
 from sheetgen.units import SYSTEMS
 
 if TYPE_CHECKING:
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMAND: Final = "post"
+# Why a book gives no job to post, by the finding that says so.
+_WHY: Final[dict[str, Literal["no job", "no number", "not done", "unreadable"]]] = {
+    LEFT_OUT: "unreadable", "job-number": "no number", "job-open": "not done", "book-other": "no job",
+}  # fmt: skip
 _LEFT_OUT: Final = "was not read: its job was not posted"
 
 
@@ -66,7 +70,11 @@ class Outcome:
     book : str
         The file, as it was named.
     became : str
-        ``posted``, ``amended``, ``unchanged`` or ``not posted``.
+        ``posted``, ``amended``, ``unchanged`` (it is there already), ``same`` (as another book of the run) or ``not posted``.
+    why : str
+        Why it was not posted; nothing where it was.
+    same_as : str or None
+        The other book of the run that tells the same of the same job; that is posted once.
     book_id, job_number, job_name : str or None
         The job; None where the book was not read.
     revision : int or None
@@ -78,7 +86,9 @@ class Outcome:
     """
 
     book: str
-    became: Literal["posted", "amended", "unchanged", "not posted"] = "not posted"
+    became: Literal["posted", "amended", "unchanged", "same", "not posted"] = "not posted"
+    why: Literal["", "changed", "no job", "no number", "not done", "told otherwise", "unreadable"] = ""
+    same_as: str | None = None
     book_id: str | None = None
     job_number: str | None = None
     job_name: str | None = None
@@ -134,10 +144,13 @@ def post(
             report.extend(findings)
             if job is not None:
                 told[len(outcomes)] = job
-            outcomes.append(Outcome(str(path)))
+            outcomes.append(Outcome(str(path), why=next((_WHY[one.code] for one in findings if one.code in _WHY), "")))
         if each is not None:
             each(path)
-    told = _agreeing(told, outcomes, report)
+    agreeing = _agreeing(told, outcomes, report)
+    for place in told.keys() - agreeing.keys():
+        outcomes[place] = _of_job(outcomes[place], told[place], why="told otherwise")
+    told = agreeing
     # A job that is not closed is looked up too, for it may have been posted before; for that alone no ledger is made.
     if any(job.closed for job in told.values()) or (told and ledger.exists()):
         _note_new(ledger, report)
@@ -145,11 +158,19 @@ def post(
             clerk = _Clerk(held, report, day, amend)
             outcomes = [clerk.enter(told[place], one) if place in told else one for place, one in enumerate(outcomes)]
     else:
-        for job in told.values():
+        for place, job in told.items():
             _note_open(job, report)
+            outcomes[place] = _of_job(outcomes[place], job, why="not done")
     if amend and not any(one.became == "amended" for one in outcomes):
         report.note("amend-none", str(ledger), "no job was amended: none that was posted differs from its book")
     return outcomes, tuple(report)
+
+
+def _of_job(outcome: Outcome, told: Told, **became: Any) -> Outcome:
+    """Return an outcome with the job that its book tells."""
+    return attrs.evolve(
+        outcome, book_id=told.posting.book_id, job_number=told.posting.number or None, job_name=told.name, **became
+    )
 
 
 def _note_new(ledger: Path, report: Report) -> None:
@@ -216,18 +237,23 @@ class _Clerk:
         self._day = day
         self._amend = amend
         self._run: int | None = None
+        # The book of this run that told a job first, by its id and number.
+        self._first: dict[tuple[str, str], str] = {}
 
     def enter(self, told: Told, outcome: Outcome) -> Outcome:
         """Enter a job, or say why not."""
         job = told.posting
-        outcome = attrs.evolve(outcome, book_id=job.book_id, job_number=job.number, job_name=told.name)
+        outcome = _of_job(outcome, told)
         held = self._ledger.newest(job.book_id, job.number)
         if held is None and not told.closed:
             _note_open(told, self._report)
-            return outcome
+            return attrs.evolve(outcome, why="not done")
+        first = self._first.setdefault((job.book_id, job.number), outcome.book)
         if held is None:
             self._name_relatives(job)
             return attrs.evolve(outcome, became="posted", revision=self._post(job), posted_on=self._day)
+        if held.fingerprint == job.fingerprint and first != outcome.book:
+            return attrs.evolve(outcome, became="same", same_as=first, revision=held.revision, posted_on=held.day)
         if held.fingerprint == job.fingerprint:
             self._name_other_figures(job, held)
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
@@ -239,7 +265,7 @@ class _Clerk:
             "job-changed", job.workbook, f"job {job.number} was posted on {held.day} and the book was changed since",
             'undo the change; or post it with --amend "why"; or, if it is another job, give it a number of its own',
         )  # fmt: skip
-        return attrs.evolve(outcome, revision=held.revision, posted_on=held.day)
+        return attrs.evolve(outcome, why="changed", revision=held.revision, posted_on=held.day)
 
     def _post(self, job: Posting, reason: str = "") -> int:
         if self._run is None:

@@ -284,9 +284,10 @@ def _number_findings(job: Row, numbers: dict[str, tuple[str, str]], report: Repo
 def _log_findings(job: Row, report: Report) -> None:
     wrong = job["log_rows_wrong"]
     if isinstance(wrong, float) and wrong > 0:
+        rows = "1 row" if wrong == 1 else f"{wrong:.0f} rows"
         report.look(
-            "log-rows", f"{job['workbook']} Log", f"{wrong:.0f} rows of the log cannot be used; what needs them is not known",
-            "see the column beside them that says what is wrong",
+            "log-rows", f"{job['workbook']} Log", f"{rows} of the log cannot be used; what needs that is not known",
+            "see the column on the sheet that says what is wrong",
         )  # fmt: skip
     if job["status"] not in FINISHED:
         report.note("job-running", job["workbook"], "is not done: it has no totals of variance")

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
     from pathlib import Path
 
+    from sheetgen.changes import Change
     from sheetgen.figures import Row
     from sheetgen.post import Outcome
     from sheetgen.since import Since
@@ -36,6 +37,14 @@ _TITLES: Final = {
     "other_costs": "Other costs, before tax",
     "progress": "Work in progress (under: earned, not yet billed; over: billed, not yet earned)",
 }
+# What a bookkeeper reads of a job that changed.
+_READ: Final = frozenset({
+    "status", "price", "change_price", "hours_estimated", "hours_actual", "bags_needed", "bags_used", "labour_cost", "materials_cost",
+    "other_cost", "to_go", "billed", "tax_billed", "held", "paid",
+})  # fmt: skip
+_BECAME: Final = {
+    "posted": "posted", "amended": "amended", "unchanged": "already there", "same": "same job", "not posted": "not posted",
+}  # fmt: skip
 _SHOWN: Final = {
     "jobs": ("status", "price", "hours_estimated", "hours_actual", "hours_variance", "bags_needed", "bags_used"),
     "hours": ("task", "estimated", "actual", "variance", "efficiency_variance", "rate_variance"),
@@ -69,6 +78,7 @@ def tables(compared: Comparison, names: Collection[str] = TABLES) -> None:
         Which tables; all unless given.
     """
     console = Console(width=None, soft_wrap=False)
+    known = collections.Counter(row["job_name"] or row["workbook"] for row in compared.tables["jobs"])
     for name, rows in compared.tables.items():
         measures = measures_of(name)
         shown = _SHOWN[name]
@@ -93,7 +103,9 @@ def tables(compared: Comparison, names: Collection[str] = TABLES) -> None:
                 before = job
                 table.add_section()
                 # Text keeps what a person typed from being read as mark-up.
-                table.add_row(Text(_cell(row["job_name"] or row["workbook"], ""), style="bold"))
+                called = row["job_name"] or row["workbook"]
+                told_apart = ", ".join(filter(None, (row["job_number"], row["workbook"]))) if known[called] > 1 else ""
+                table.add_row(Text(_cell(f"{called} ({told_apart})" if told_apart else called, ""), style="bold"))
             table.add_row(*(Text(_cell(row[column], measures.get(column, ""))) for column in shown))
         console.print(table)
 
@@ -108,53 +120,73 @@ def _cell(value: object, unit: str) -> str:
     return "".join(letter if letter.isprintable() else "�" for letter in str(value))
 
 
-def since(changed: Since, ledger: Path, system: System) -> None:
-    """Print what changed since an earlier run that a ledger remembers, in the units of a system."""
+def since(changed: Since, ledger: Path, system: System, *, every: bool = False) -> None:
+    """Print what changed since an earlier run that a ledger remembers.
+
+    Parameters
+    ----------
+    changed : Since
+        What changed.
+    ledger : Path
+        Where runs are remembered.
+    system : {'us', 'metric'}
+        Units of the figures.
+    every : bool
+        Whether every figure is told; else those that a bookkeeper reads, and how many others there are.
+    """
     if changed.day is None:
         click.echo(f"There is no earlier run to compare with; this one is remembered in {ledger}.")
         return
+    then = f"{changed.as_of_then} (seen {changed.day})" if changed.as_of_then else f"the run of {changed.day}"
+    span = f"since {then}" + (f", as of {changed.as_of}" if changed.as_of else "")
+    if not (changed.new or changed.gone or changed.changes):
+        click.echo(f"Nothing changed {span}.")
+    else:
+        click.echo(f"What changed {span}:")
     if changed.tool != __version__:
         click.echo(f"The run of {changed.day} was made by sheetgen {changed.tool}; this is {__version__}, which may compute otherwise.")
-    for word, jobs in (("new", changed.new), ("not in this run", changed.gone)):
+    for word, jobs in (("new", changed.new), ("gone", changed.gone)):
         for job in jobs:
-            click.echo(f"{word}: {_named(job)}")
-    if not (changed.new or changed.gone or changed.changes):
-        click.echo(f"Nothing changed since the run of {changed.day}.")
-    if not changed.changes:
-        return
-    click.echo(f"Figures that changed since the run of {changed.day}:")
-    table = Table()
-    table.add_column("job, figure", min_width=16)
-    for heading in ("then", "now"):
-        table.add_column(heading, justify="right")
-    for (workbook, _, name), changes in itertools.groupby(changed.changes, operator.attrgetter("workbook", "job_number", "job_name")):
-        table.add_section()
-        table.add_row(Text(_cell(name or workbook, ""), style="bold"))
-        for one in changes:
-            measure = measures_of(one.table).get(one.column, "")
-            figure = f"{one.row}: " * bool(one.row) + one.column.replace("_", " ")
-            symbol = units.symbol(measure, system) if measure else ""
-            table.add_row(
-                Text(_cell(f"{figure}, {symbol}" if symbol else figure, "")),
-                *(Text(_cell(value, measure)) for value in (one.before, one.after)),
-            )
-    Console(width=None, soft_wrap=False).print(table)
+            click.echo(f"  {word}: {_named(job)}")
+    for _, group in itertools.groupby(changed.changes, operator.attrgetter("workbook", "job_number", "job_name")):
+        changes = list(group)
+        one = changes[0]
+        click.echo(f"  {_named({'workbook': one.workbook, 'job_number': one.job_number, 'job_name': one.job_name})}")
+        told = [one for one in changes if every or (one.table == "jobs" and one.column in _READ)]
+        lines = [_change(one, system) for one in told]
+        width = max((len(figure) for figure, _ in lines), default=0)
+        for figure, values in lines:
+            click.echo(plain(f"    {figure:{width}}  {values}"))
+        if others := len(changes) - len(told):
+            click.echo(f"    {'and ' if told else ''}{others:,} other {'figure' if others == 1 else 'figures'}: --all, or --json")
+
+
+def _change(one: Change, system: System) -> tuple[str, str]:
+    """Return what a figure is called, and its values then and now."""
+    measure = measures_of(one.table).get(one.column, "")
+    symbol = units.symbol(measure, system) if measure not in {"", "date", "share"} else ""
+    figure = f"{one.row}: " * bool(one.row) + one.column.replace("_", " ")
+    return _cell(figure, ""), f"{_cell(one.before, measure)} → {_cell(one.after, measure)} {symbol}".rstrip()
 
 
 def posted(outcomes: Sequence[Outcome], ledger: Path) -> None:
-    """Print what became of each book, and where one differs from what was posted."""
+    """Print what became of each book, where one differs from what was posted, and how many there are of each."""
     for one in outcomes:
-        job = f": job {one.job_number}" if one.job_number else ""
-        revision = f", revision {one.revision}" if one.became == "amended" else ""
-        day = f", as posted on {one.posted_on}" if one.became == "unchanged" else ""
-        click.echo(plain(f"{one.became} {one.book}{job}{revision}{day}"))
+        job = f"job {one.job_number}" if one.job_number else ""
+        revision = f"revision {one.revision}" if one.became == "amended" else ""
+        day = f"as posted on {one.posted_on}" if one.became == "unchanged" else ""
+        same = f"the same as {one.same_as}, posted once" if one.same_as else ""
+        about = ", ".join(filter(None, (job, revision, day, same, one.why)))
+        click.echo(plain(f"{_BECAME[one.became]} {one.book}{': ' * bool(about)}{about}"))
         for change in one.changes:
             place = f"{change.place} " if change.place else ""
             click.echo(plain(f"    {place}{change.label} ({change.field}): {change.before}, now {change.after}"))
-    counts = collections.Counter(one.became for one in outcomes)
-    click.echo(f"{ledger}: " + ", ".join(f"{count} {became}" for became, count in counts.items()))
+    became = collections.Counter[str](one.became for one in outcomes)
+    told = [f"{became[code]:,} {word}" for code, word in _BECAME.items() if became[code]]
+    why = ", ".join(f"{count:,} {word}" for word, count in collections.Counter(one.why for one in outcomes).items() if word)
+    click.echo(plain(f"{ledger}: {', '.join(told)}{f' ({why})' if why else ''}"))
 
 
 def _named(job: Row) -> str:
-    number = f"{job['job_number']} " if job["job_number"] else ""
-    return plain(f"{number}{job['job_name'] or ''} ({job['workbook']})")
+    called = " ".join(filter(None, (job["job_number"], job["job_name"])))
+    return plain(f"{called} ({job['workbook']})" if called else job["workbook"])

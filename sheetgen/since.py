@@ -35,6 +35,8 @@ class Since:
         Rows of the table ``jobs`` that only this run, or only the earlier one, has.
     changes : tuple of Change
         Figures of the other jobs that differ.
+    as_of_then, as_of : datetime.date or None
+        Day after which nothing counted for the earlier run, and for this one; None where that is not known.
     """
 
     day: dt.date | None
@@ -42,6 +44,8 @@ class Since:
     new: tuple[Row, ...] = ()
     gone: tuple[Row, ...] = ()
     changes: tuple[Change, ...] = ()
+    as_of_then: dt.date | None = None
+    as_of: dt.date | None = None
 
 
 def since_last(compared: Comparison, ledger: Path, source: Source, day: dt.date) -> Since:
@@ -71,9 +75,9 @@ def since_last(compared: Comparison, ledger: Path, source: Source, day: dt.date)
     command = f"reconcile {source}"
     with writing(ledger) as held:
         last = held.last(command)
-        held.remember(held.begin(command, day), (job.tables for job in compared.jobs))
+        held.remember(held.begin(command, day, compared.as_of), (job.tables for job in compared.jobs))
     if last is None:
-        return Since(None)
+        return Since(None, as_of=compared.as_of)
     before = by_key(last.jobs, key_of)
     after = by_key((job.tables for job in compared.jobs), key_of)
     return Since(
@@ -87,4 +91,6 @@ def since_last(compared: Comparison, ledger: Path, source: Source, day: dt.date)
             if key in before
             for change in changes(before[key], tables, compared.system)
         ),
+        as_of_then=last.as_of,
+        as_of=compared.as_of,
     )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.reader.raw import read_raw
 from sheetgen.reader.stamped import read_stamp
+from sheetgen.reason import reason_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -43,12 +44,19 @@ def workbooks(paths: Iterable[Path]) -> list[Path]:
 
 def _of_folder(folder: Path) -> list[Path]:
     try:
-        inside = sorted(filter(_is_workbook, folder.iterdir()))
+        held = list(folder.iterdir())
     except OSError as error:
-        what = f"cannot be opened: {error.strerror or error}"
+        what = f"cannot be opened: {reason_of(error)}"
         raise Refused([Finding("folder-unreadable", Severity.ERROR, str(folder), what, "check your rights")]) from error
+    inside = sorted(filter(_is_workbook, held))
     if not inside:
-        raise Refused([Finding("folder-empty", Severity.ERROR, str(folder), "holds no .xlsx workbook", "name another folder")])
+        folders = sum(one.is_dir() for one in held)
+        counts = ((len(held) - folders, "other file"), (folders, "folder"))
+        only = " and ".join(f"{count:,} {word}{'s' if count > 1 else ''}" for count, word in counts if count)
+        what = f"holds no workbook, only {only}" if held else "is an empty folder"
+        mend = "name the folder in which the filled books are"
+        mend += f"; folders within a folder are read as '{folder / '**' / '*.xlsx'}', in quotes" if folders else ""
+        raise Refused([Finding("folder-empty", Severity.ERROR, str(folder), what, mend)])
     return inside
 
 
@@ -84,6 +92,7 @@ def sources(paths: Iterable[Path], out: Path | None = None) -> list[Path]:
     if kind_of(out) != "cost":
         read = out.resolve() in {path.resolve() for path in books}
         what = "is one of the books to be read" if read else "is there and is no cost book; nothing was written"
+        what = "is a folder; nothing was written" if out.is_dir() else what
         raise Refused([Finding("output-input", Severity.ERROR, str(out), what, "give --out another name")])
     return [path for path in books if path.resolve() != out.resolve()]
 

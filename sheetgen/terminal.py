@@ -1,25 +1,23 @@
-"""What commands print: findings a line each or as JSON, progress, and the exit code that follows from them."""
+"""What commands print: findings a line each or as JSON, the step they are at, and the exit code that follows from them."""
 
 from __future__ import annotations
 
-import contextlib
 import datetime as dt
 import json
+import shutil
 import sys
 import traceback
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from sheetgen.findings import Finding, Severity
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable
 
 OK, FOUND, USAGE, OURS = 0, 1, 2, 3
-# Fewer books than this are read before anybody wonders.
-_WORTH_SHOWING: Final = 5
 
 
 def plain(text: str) -> str:
@@ -59,30 +57,25 @@ def leave(ctx: click.Context, findings: Iterable[Finding], *, least: Severity = 
     ctx.exit(FOUND if worst >= least else OK)
 
 
-@contextlib.contextmanager
-def progress(total: int, word: str, *, quiet: bool) -> Iterator[Callable[[object], None]]:
-    """Show how far a long step is, on a terminal only.
+def status_line(quiet: Callable[[], bool]) -> Callable[[str], None] | None:
+    """Return what shows a step on one line of the terminal, gone when the step is done; None where nobody looks.
 
     Parameters
     ----------
-    total : int
-        Books to come [count].
-    word : str
-        What is being done with them.
-    quiet : bool
-        Show nothing.
-
-    Yields
-    ------
-    callable
-        To be told each book that is done.
+    quiet : callable
+        Tells, when a step is said, whether nothing should be shown.
     """
-    if quiet or total < _WORTH_SHOWING or not sys.stderr.isatty():
-        yield lambda _: None
-        return
-    from rich.console import Console
-    from rich.progress import Progress
+    if not sys.stderr.isatty():
+        return None
+    length = 0
 
-    with Progress(console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task(word, total=total)
-        yield lambda _: bar.advance(task)
+    def show(step: str) -> None:
+        nonlocal length
+        # A line that wraps could not be taken back.
+        text = "" if quiet() else plain(step)[: shutil.get_terminal_size().columns - 1]
+        if text or length:
+            # Blanks instead of a code of terminals: older ones of Windows know none.
+            click.echo(f"\r{' ' * length}\r{text}", nl=False, err=True)
+        length = len(text)
+
+    return show

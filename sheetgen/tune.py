@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Final
@@ -24,10 +25,10 @@ from sheetgen.engine.tuning.tuned import Tuned, evidence, tested, tune
 from sheetgen.findings import Finding, Refused, Report, Severity
 from sheetgen.gathered import Gathered, gather
 from sheetgen.ledger import reading
-from sheetgen.past_work import LOG_FAULT, NO_RATES, NOT_RECKONED, REASONS, RUNNING, UNKNOWN_TASK, WAITING, LeftOut, Worked, worked
+from sheetgen.past_work import LOG_FAULT, NO_RATES, NOT_RECKONED, REASONS, RUNNING, UNKNOWN_TASK, UNREAD, WAITING, LeftOut, Worked, worked
 from sheetgen.pool import in_order
 from sheetgen.rates import Rates
-from sheetgen.reconcile import Taken, take
+from sheetgen.reconcile import LEFT_OUT, Taken, take
 from sheetgen.reconcile import left_out as not_read
 from sheetgen.units import SYSTEMS
 
@@ -36,6 +37,12 @@ _LOOKS: Final = (UNKNOWN_TASK, NO_RATES, NOT_RECKONED, LOG_FAULT)
 _NOTES: Final = (WAITING,)
 # Hours reckoned but not logged beyond this share: they were perhaps logged under other tasks. Common practice, no source.
 _MUCH: Final = 0.25
+_COUNTS: Final = (
+    "a job counts when its status is done or closed, at least half of its area is logged as done, and hours are logged under tasks that"
+    " the rate book has"
+)
+# A job, None where its book was not read; and what was found in it.
+Met = tuple[Worked | None, tuple[Finding, ...]]
 _LEFT_OUT: Final = "was not read: its job does not count"
 
 
@@ -98,84 +105,45 @@ class Learned:
 
 
 def from_books(
-    paths: Sequence[Path], rates: Rates, *, day: dt.date, half_life: float | None = None,
-    each: Callable[[Path], None] | None = None, processes: int = 0,
-) -> Learned:  # fmt: skip
-    """Tune a rate book on filled bid books.
+    paths: Sequence[Path], rates: Rates, *, each: Callable[[Path], None] | None = None, processes: int = 0
+) -> Iterator[Met]:
+    """Yield what the jobs of filled bid books tell of the rates in use; a book that cannot be read is named and left out.
 
     Parameters
     ----------
     paths : sequence of Path
-        Filled bid books; one that cannot be read is named and left out.
+        Filled bid books.
     rates : Rates
         The present rates.
-    day : datetime.date
-        From which the age of jobs is counted.
-    half_life : float, optional
-        Days in which a job comes to count half as much [day].
     each : callable, optional
         Told each path once its book is read.
     processes : int
         How many workers may read at once; with 0 this process reads by itself [count].
-
-    Returns
-    -------
-    Learned
-        What they say.
-
-    Raises
-    ------
-    Refused
-        No job counts.
     """
     told = functools.partial(_told, convert_job(rates.in_use().job, "us"))
-
-    def met() -> Iterator[tuple[Worked | None, tuple[Finding, ...]]]:
-        for path, answers in zip(paths, in_order(told, paths, processes, _lost), strict=True):
-            yield from answers
-            if each is not None:
-                each(path)
-
-    return learn(met(), rates, day=day, half_life=half_life)
+    for path, answers in zip(paths, in_order(told, paths, processes, _lost), strict=True):
+        yield from answers
+        if each is not None:
+            each(path)
 
 
-def from_ledger(ledger: Path, rates: Rates, *, day: dt.date, half_life: float | None = None) -> Learned:
-    """Tune a rate book on the jobs that were posted to a ledger, as they were posted last.
-
-    Parameters
-    ----------
-    ledger : Path
-        The ledger.
-    rates : Rates
-        The present rates.
-    day : datetime.date
-        From which the age of jobs is counted.
-    half_life : float, optional
-        Days in which a job comes to count half as much [day].
-
-    Returns
-    -------
-    Learned
-        What they say.
+def from_ledger(ledger: Path, rates: Rates) -> Iterator[Met]:
+    """Yield what the jobs of a ledger tell of the rates in use, as they were posted last; their figures are reckoned anew.
 
     Raises
     ------
     Refused
-        There is no such ledger, or no job of it counts.
+        There is no such ledger.
     """
     present = convert_job(rates.in_use().job, "us")
-
-    def met() -> Iterator[tuple[Worked, tuple[Finding, ...]]]:
-        with reading(ledger) as held:
-            for revision in held.jobs():
-                posting = revision.posting
-                # Amended while it was not closed: it is taken out until it is closed again.
-                if posting.tables:
-                    (system,) = [one for one in SYSTEMS if one == posting.units]
-                    job = job_of(entries_of(posting.content, compiled("bid", system).plan), system)
-                    yield worked(job, present, workbook=posting.workbook, book_id=posting.book_id), ()
-
-    return learn(met(), rates, day=day, half_life=half_life)
+    with reading(ledger) as held:
+        for revision in held.jobs():
+            posting = revision.posting
+            # Amended while it was not closed: it is taken out until it is closed again.
+            if posting.tables:
+                (system,) = [one for one in SYSTEMS if one == posting.units]
+                job = job_of(entries_of(posting.content, compiled("bid", system).plan), system)
+                yield worked(job, present, workbook=posting.workbook, book_id=posting.book_id), ()
 
 
 def _told(rates: Job, path: Path) -> Taken[Worked]:
@@ -189,15 +157,13 @@ def _lost(path: Path, finding: Finding) -> Taken[Worked]:
     return [(None, (finding, not_read(path.name, _LEFT_OUT)))]
 
 
-def learn(
-    met: Iterable[tuple[Worked | None, tuple[Finding, ...]]], rates: Rates, *, day: dt.date, half_life: float | None = None
-) -> Learned:
+def learn(met: Iterable[Met], rates: Rates, *, day: dt.date, half_life: float | None = None) -> Learned:
     """Tune a rate book on what jobs tell.
 
     Parameters
     ----------
     met : iterable of (Worked or None, tuple of Finding)
-        Each job, and what was found in its book; no job where it was not read.
+        Each job, and what was found in its book; no job where it was not read: of `from_books` or `from_ledger`.
     rates : Rates
         The present rates.
     day : datetime.date
@@ -227,10 +193,14 @@ def learn(
     for job, left_out in _by_job(gathered):
         _report(job, left_out, report)
     if not gathered.jobs:
-        report.error("tune-none", rates.path.name, "no job counts, so that nothing can be learned", "give books of jobs that are done")
+        report.error("tune-none", rates.path.name, f"no job counts: {_why_none(gathered, report)}", _COUNTS)
         raise Refused(report)
     hours, packages, bags = _judged([gathered.hours, gathered.packages, gathered.bags])
     _report_odd(gathered, hours, report)
+    if all(code == recommend.FEW for one in (hours, packages, bags) for code in one.codes):
+        few = f"{len(gathered.jobs)} {'job counts' if len(gathered.jobs) == 1 else 'jobs count'}"
+        what = f"{few}, and a task needs {recommend.LEAST_JOBS}: nothing is suggested yet, and every rate stays as it is"
+        report.look("tune-few", rates.path.name, what, f"tune again with more jobs; {_COUNTS}")
     return Learned(rates, day, half_life, gathered, hours, packages, bags, _conditions(gathered, hours), tuple(report))
 
 
@@ -258,6 +228,16 @@ def _conditions(gathered: Gathered, hours: Judged) -> tuple[tuple[str, Effect], 
         # Twice the size is as far as half of it.
         effects[name] = conditions.of_number(job, np.log(known) if name == "job_size" else known)
     return tuple(zip(effects, conditions.looked_at_together(list(effects.values())), strict=True))
+
+
+def _why_none(gathered: Gathered, report: Report) -> str:
+    """Return in words why no job counts, with how many books each reason has."""
+    met = {id(job): (job, [one.code for other, one in gathered.left_out if other is job]) for job, _ in gathered.left_out}
+    # Of the whole job where something is said of that; else of its first task.
+    codes = [next((one.code for one in job.left_out if one.task is None), found[0]) for job, found in met.values()]
+    codes += [UNREAD for one in report if one.code == LEFT_OUT]
+    told = [f"{count} {'book' if count == 1 else 'books'}, {REASONS[code][0]}" for code, count in Counter(codes).items()]
+    return "; ".join(told) or "none is there"
 
 
 def _by_job(gathered: Gathered) -> Iterator[tuple[Worked, list[LeftOut]]]:

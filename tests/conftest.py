@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import functools
+import hashlib
 import sys
-from collections import OrderedDict
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from sheetgen.reader.filled import Filled
 
 sys.path.insert(0, str(Path(__file__).parent))
 
@@ -21,27 +24,37 @@ def _no_workers(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(pool, "cores", lambda: 0)
 
 
-@pytest.fixture(scope="module")
-def read_once() -> Iterator[None]:
-    """Read a file once as long as it stays the same: for tests of what becomes of books, not of how they are read."""
-    from sheetgen.reader import filled
+@pytest.fixture
+def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let a file be read once for all tests of what becomes of it: reading takes most of their time, and is tested elsewhere."""
+    from sheetgen import reconcile
 
-    read, most = filled.read_ours, 12
-    held: OrderedDict[tuple[Path, int, int], Any] = OrderedDict()
+    monkeypatch.setattr(reconcile, "read_each", _read_once)
 
-    def kept(path: Path) -> Any:
-        try:
-            there = path.stat()
-        except OSError:
-            return read(path)
-        key = (path, there.st_size, there.st_mtime_ns)
-        if key not in held:
-            held[key] = read(path)
-            if len(held) > most:
-                held.popitem(last=False)
-        held.move_to_end(key)
-        return held[key]
 
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(filled, "read_ours", kept)
-        yield
+def _read_once(path: Path) -> tuple[Filled, ...]:
+    try:
+        digest = hashlib.sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        digest = ""
+    return _read(path, digest)
+
+
+@functools.lru_cache(maxsize=8)
+def _read(path: Path, _: str) -> tuple[Filled, ...]:
+    from sheetgen.reader.filled import read_each
+
+    return read_each(path)
+
+
+@pytest.fixture(scope="session")
+def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Return a job that is done, one that runs, and a metric one that is done; they are only read, by every test that needs them."""
+    from filled_books import done_job, metric_job, put, running_job
+
+    folder = tmp_path_factory.mktemp("jobs")
+    return {
+        "done": put(done_job(), folder / "done.xlsx", "id-done"),
+        "running": put(running_job(), folder / "running.xlsx", "id-running"),
+        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
+    }

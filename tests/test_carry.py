@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import re
 from pathlib import Path
 
 import attrs
@@ -65,13 +66,13 @@ def test_everything_comes_over_into_a_larger_book(old: Path, larger: Carried) ->
     assert after.stamp.book_id == "the-job"
     assert after.stamp.made_on == DAY
     assert dict(after.stamp.rows) == {**LEAST, "areas": 12, "hours_log": 20}
-    assert (larger.changed, larger.left_over) == ((), ())
+    assert (larger.entries.changed, larger.left_over) == ((), ())
 
 
 def test_the_report_counts_every_entry(old: Path, larger: Carried) -> None:
     held = {f"{block}.{field}": sum(value is not None for value in column) for (block, field), column in read_filled(old).entries.items()}
 
-    assert larger.moved == {name: count for name, count in held.items() if count}
+    assert larger.entries.moved == {name: count for name, count in held.items() if count}
 
 
 def test_the_old_book_is_never_written_to(old: Path, larger: Carried) -> None:
@@ -86,7 +87,7 @@ def test_in_other_units_every_change_is_told(old: Path, tmp_path: Path) -> None:
     expected = convert_job(job_of(read_filled(old).entries, "metric"), "us")
     assert _numbers(job_of(after.entries, "us")) == pytest.approx(_numbers(expected), rel=1e-11)
     assert after.entries["survey", "dew_margin"] == (5.4,)  # 3 °C
-    changed = {one.field: (one.before, one.after) for one in carried.changed}
+    changed = {one.field: (one.before, one.after) for one in carried.entries.changed}
     assert changed["areas.first[1]"] == ("5 m", "16.4041994751 ft")  # 5 / 0.3048
     assert changed["hours_log.area_done[1]"] == ("20 m²", "215.278208334 ft²")  # 20 / 0.3048²
     assert "job.name" not in changed
@@ -194,6 +195,15 @@ def test_too_few_rows_are_refused(tmp_path: Path) -> None:
 # The command
 
 
+def typed(book: Path, goal: Path, name: str, value: object) -> Path:
+    """Save a metric book under another name, with another value in a field."""
+    workbook = openpyxl.load_workbook(book)
+    spot = PLAN.spot(*name.split(".")).cell()
+    workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = value
+    workbook.save(goal)
+    return goal
+
+
 def run(*arguments: object) -> tuple[int, str]:
     result = CliRunner().invoke(main, [str(one) for one in arguments])
     return result.exit_code, result.output
@@ -212,12 +222,27 @@ def test_the_command_tells_field_by_field(odd: Path, tmp_path: Path) -> None:
     assert (code, "output-input" in said) == (1, True)
 
 
-def test_the_command_prints_what_moved_and_changed(old: Path, tmp_path: Path) -> None:
-    code, said = run("carry", old, "--out", tmp_path / "us.xlsx", "--units", "us", "--id", "us-1")
+def test_the_command_prints_one_sentence_and_what_should_be_seen(old: Path, tmp_path: Path) -> None:
+    """A wage for the way is shown with two decimals: 0.50 $/km is 0.804672 $/mi."""
+    code, said = run("carry", typed(old, tmp_path / "old.xlsx", "costs.distance_rate", 0.5), "--out", tmp_path / "us.xlsx", "--units", "us")
 
     assert code == 0
-    assert "  areas: first 1, second 1" in said
-    assert "more in the same way; --json lists all" in said
+    told = re.search(r"([\d,]+) entries of old\.xlsx came over: ([\d,]+) as they were, ([\d,]+) in other units or words; 0 left over\n", said)
+    assert told is not None
+    total, kept, others = (int(one.replace(",", "")) for one in told.groups())
+    assert total == kept + others
+    assert "  costs.distance_rate (Rate for the distance): 0.5 $/km → 0.804672 $/mi, shown as 0.80\n" in said
+    assert "areas.first" not in said
+    assert said.splitlines()[-1].startswith(("Every field and every entry: add --all, or --json.", "note", "look"))
+
+
+def test_all_that_moved_is_printed_where_it_is_asked_for(old: Path, tmp_path: Path) -> None:
+    code, said = run("carry", old, "--out", tmp_path / "us.xlsx", "--units", "us", "--all")
+
+    assert code == 0
+    assert "  areas: first 1, second 1\n" in said
+    assert "  areas.first[1] (Size 1): 5 m → 16.4041994751 ft\n" in said
+    assert "--all" not in said
 
 
 def test_a_rate_book_is_carried_like_a_bid(tmp_path: Path) -> None:

@@ -24,6 +24,7 @@ from sheetgen.log_rows import added_rows
 from sheetgen.reader.filled import read_filled
 
 DAY = dt.date(2026, 3, 2)
+TODAY = dt.date(2026, 3, 31)
 PLAN = compiled("bid", "us").plan
 CLOCK = """\ufeffEmployee; Day ;Activity;Hours [min];Area (ft\u00b2);GPS;Comment
 A. Person;2026-03-03;place;90;100;1;=2+2
@@ -38,7 +39,7 @@ def table(path: Path, text: str) -> Table:
 
 def added(tmp_path: Path, text: str, block: str = "hours_log", job: Job | None = None) -> tuple[tuple[object, ...], Report]:
     report = Report()
-    return added_rows(table(tmp_path / "file.csv", text), block, job or starter("us"), PLAN, report), report
+    return added_rows(table(tmp_path / "file.csv", text), block, job or starter("us"), PLAN, TODAY, report), report
 
 
 def told(report: Report) -> list[tuple[str, str]]:
@@ -151,6 +152,43 @@ def test_every_row_that_cannot_be_used_is_named_with_its_line_and_reason(tmp_pat
         ("log-row", "line 7"),
     ]  # fmt: skip
     assert all(one.severity is Severity.ERROR and one.mend for one in report)
+
+
+def test_a_name_that_is_not_in_the_list_is_told_with_the_nearest_and_where_the_list_stands(tmp_path: Path) -> None:
+    """And never with the whole list, row for row."""
+    _, report = added(tmp_path, "task,hours,rework\nPrime first coat,1,no\nDance,1,no\nPlace,1,perhaps\n")
+
+    near, none, word = (one.mend for one in report)
+    spot = PLAN.spot("tasks", "name")
+    assert near.startswith("perhaps 'Prime, first coat'")
+    assert all(f"the sheet {spot.sheet}, column 'Task'" in mend for mend in (near, none))
+    assert "perhaps" not in none
+    assert word == "use one of: yes | no"
+    assert max(map(len, (near, none))) < 150
+
+
+@pytest.mark.parametrize(
+    ("status", "finished", "expected"),
+    [
+        ("running", None, [("log-ahead", "lines 4, 5")]),
+        ("done", dt.date(2026, 3, 9), [("log-ahead", "lines 4, 5"), ("log-after-end", "line 3")]),
+        ("done", dt.date(2026, 3, 10), [("log-ahead", "lines 4, 5")]),
+        ("closed", None, [("log-ahead", "lines 4, 5"), ("log-after-end", "lines 2, 3")]),
+    ],
+)
+def test_days_to_come_and_days_after_the_end_are_told(tmp_path: Path, status: str, finished: dt.date | None, expected: object) -> None:
+    """Where nobody said when the job was finished, its last day is that of the log so far."""
+    job = starter("us")
+    job = attrs.evolve(
+        job, job=attrs.evolve(job.job, status=status, finished_date=finished), hours_log=(HoursEntry(task="Place", date=DAY, hours_each=1.0),)
+    )  # fmt: skip
+    days = (dt.date(2026, 3, 5), dt.date(2026, 3, 10), TODAY + dt.timedelta(days=1), TODAY + dt.timedelta(days=300))
+
+    rows, report = added(tmp_path, "date,task,hours\n" + "".join(f"{day},Place,1\n" for day in days), job=job)
+
+    assert [row.date for row in rows] == list(days)
+    assert told(report) == expected
+    assert all(one.severity is Severity.LOOK and one.mend for one in report)
 
 
 def test_a_choice_of_a_list_is_its_word_or_code(tmp_path: Path) -> None:

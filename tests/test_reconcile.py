@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import attrs
 import openpyxl
 import pytest
-from filled_books import DAY, NAME, ROWS, Copies, done_job, metric_job, put, running_job
+from filled_books import DAY, NAME, ROWS, Copies, done_job, put, running_job
 
 from sheetgen import pool, show
 from sheetgen.book.compile import compiled
@@ -26,21 +26,13 @@ from sheetgen.sources import sources, workbooks
 if TYPE_CHECKING:
     from pathlib import Path
 
+pytestmark = pytest.mark.usefixtures("read_once")
+
 # What was logged in templates/demo/log.toml, added by hand: people times hours, over the lines.
 HOURS_DONE = 38.5
 # The same to the second line, with the zone's name changed to one that looks like a formula.
 HOURS_RUNNING = 3.5 + 6.5
 M2_IN_FT2 = 10.763910416709722
-
-
-@pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("jobs")
-    return {
-        "done": put(done_job(), folder / "done.xlsx", "id-done"),
-        "running": put(running_job(), folder / "running.xlsx", "id-running"),
-        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
-    }
 
 
 @pytest.fixture(scope="module")
@@ -339,6 +331,20 @@ def test_jobs_whose_books_have_one_name_keep_their_headings(
 
     said = capsys.readouterr().out
     assert said.count("Mill") == said.count("Barn") == len(TABLES)
+
+
+def test_jobs_of_one_name_are_told_apart_by_their_files(
+    books: dict[str, Path], tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "160")
+    shutil.copyfile(books["done"], tmp_path / "again.xlsx")
+
+    show.tables(reconcile([books["done"], tmp_path / "again.xlsx", books["metric"]]), ["jobs"])
+
+    said = capsys.readouterr().out
+    assert "Done (D-1, done.xlsx)" in said
+    assert "Done (D-1, again.xlsx)" in said
+    assert "metric.xlsx" not in said
 
 
 def test_books_are_never_written_to(books: dict[str, Path], tmp_path: Path) -> None:

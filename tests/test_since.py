@@ -4,36 +4,34 @@ from __future__ import annotations
 
 import datetime as dt
 import shutil
+import sqlite3
 from pathlib import Path
 from typing import Any
 
 import attrs
 import pytest
-from filled_books import DAY, done_job, metric_job, put, running_job, type_into
+from filled_books import DAY, fill_in, metric_job, put
 
-from sheetgen import changes, figures, show
+from sheetgen import changes, figures, ledger_schema, show
 from sheetgen.changes import Change
 from sheetgen.figures import TABLES, Figures, Row
-from sheetgen.ledger import reading
+from sheetgen.ledger import reading, writing
+from sheetgen.ledger_text import digest, to_text
 from sheetgen.reconcile import Comparison, reconcile
 from sheetgen.since import Since, since_last
 from sheetgen.version import __version__
+
+pytestmark = pytest.mark.usefixtures("read_once")
 
 LATER = dt.date(2026, 4, 1)
 M2_IN_FT2 = 10.763910416709722
 
 
 @pytest.fixture(scope="module")
-def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    folder = tmp_path_factory.mktemp("jobs")
-    later = {"hours_log.date[3]": dt.datetime(2026, 3, 10), "hours_log.task[3]": "Place", "hours_log.hours_each[3]": 5.0}  # noqa: DTZ001
-    running = put(running_job(), folder / "running.xlsx", "id-running")
-    return {
-        "done": put(done_job(), folder / "done.xlsx", "id-done"),
-        "running": running,
-        "later": type_into(running, folder / "later.xlsx", later),
-        "metric": put(metric_job(), folder / "metric.xlsx", "id-metric"),
-    }
+def later(books: dict[str, Path], tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the book of the job that runs, with five more hours of placing."""
+    typed = {"hours_log.date[3]": dt.date(2026, 3, 10), "hours_log.task[3]": "Place", "hours_log.hours_each[3]": 5.0}
+    return fill_in(books["running"], tmp_path_factory.mktemp("later") / "later.xlsx", typed)
 
 
 @pytest.fixture
@@ -61,13 +59,13 @@ def test_the_same_books_have_not_changed(books: dict[str, Path], ledger: Path) -
     assert run(ledger, books["done"], books["running"], books["metric"], system="metric") == Since(LATER)
 
 
-def test_an_hour_that_was_logged_is_shown_in_every_figure_that_it_changes(books: dict[str, Path], ledger: Path) -> None:
+def test_an_hour_that_was_logged_is_shown_in_every_figure_that_it_changes(books: dict[str, Path], later: Path, ledger: Path) -> None:
     """Five hours of placing: the task's hours, the job's, and the task's variance."""
     run(ledger, books["done"], books["running"])
-    before, after = (reconcile([books[name]]).tables["hours"] for name in ("running", "later"))
+    before, after = (reconcile([path]).tables["hours"] for path in (books["running"], later))
     estimated = next(row["estimated"] for row in before if row["task"] == "Place")
 
-    changed = run(ledger, books["done"], books["later"])
+    changed = run(ledger, books["done"], later)
 
     told = {(one.table, one.row, one.column): (one.before, one.after) for one in changed.changes}
     assert {one.job_number for one in changed.changes} == {"R-1"}
@@ -173,44 +171,86 @@ def test_runs_over_files_and_over_ledgers_are_not_compared(books: dict[str, Path
 # On the terminal
 
 
-def shown(changed: Since, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> str:
-    monkeypatch.setenv("COLUMNS", "100")
-    show.since(changed, Path("ledger.sqlite"), "us")
-    return capsys.readouterr().out
+def shown(changed: Since, capsys: pytest.CaptureFixture[str], *, every: bool = False) -> list[str]:
+    show.since(changed, Path("ledger.sqlite"), "us", every=every)
+    return capsys.readouterr().out.splitlines()
 
 
-def test_changes_are_shown_with_units(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
-    job = {"workbook": "a.xlsx", "job_number": "1", "job_name": "Hall [bold]"}
-    changed = Since(DAY, new=(job,), gone=({**job, "job_number": None, "job_name": None},), changes=(
+MAY, APRIL = dt.date(2026, 5, 31), dt.date(2026, 4, 30)
+JOB = {"workbook": "a.xlsx", "job_number": "1", "job_name": "Hall [bold]"}
+CHANGED = Since(
+    dt.date(2026, 5, 2), new=(JOB,), gone=({**JOB, "job_number": None, "job_name": None},), as_of_then=APRIL, as_of=MAY, changes=(
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "hours_actual", 10.0, 15.0),
         Change("a.xlsx", "1", "Hall [bold]", "hours", "Place", "actual", None, 5.0),
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "done_share", 0.5, None),
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "status", "running", "done"),
+        Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "billed", None, 1800.0),
         Change("a.xlsx", "1", "Hall [bold]", "jobs", "", "decided_date", None, DAY),
-        Change("a.xlsx", "1", "Hall [bold]", "other_costs", "travel", "amount", 20.0, 25.5),
-    ))  # fmt: skip
+        Change("b.xlsx", None, None, "other_costs", "travel", "amount", 20.0, 25.5),
+    ),
+)  # fmt: skip
 
-    lines = [" ".join(line.replace("│", " ").split()) for line in shown(changed, capsys, monkeypatch).splitlines()]
 
-    assert lines[:2] == ["new: 1 Hall [bold] (a.xlsx)", "not in this run: (a.xlsx)"]
-    assert f"Figures that changed since the run of {DAY}:" in lines
-    for line in ("Hall [bold]", "hours actual, h 10.00 15.00", "Place: actual, h – 5.00", "done share, % 50.0 % –", "status running done",
-                 f"decided date – {DAY}", "travel: amount, $ 20.00 25.50"):
+def test_what_a_bookkeeper_reads_is_shown_and_the_rest_is_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    assert shown(CHANGED, capsys) == [
+        "What changed since 2026-04-30 (seen 2026-05-02), as of 2026-05-31:",
+        "  new: 1 Hall [bold] (a.xlsx)",
+        "  gone: a.xlsx",
+        "  1 Hall [bold] (a.xlsx)",
+        "    hours actual  10.00 → 15.00 h",
+        "    status        running → done",
+        "    billed        – → 1,800.00 $",
+        "    and 3 other figures: --all, or --json",
+        "  b.xlsx",
+        "    1 other figure: --all, or --json",
+    ]
+
+
+def test_all_figures_are_shown_where_that_is_asked_for(capsys: pytest.CaptureFixture[str]) -> None:
+    lines = [" ".join(line.split()) for line in shown(CHANGED, capsys, every=True)]
+
+    for line in ("hours actual 10.00 → 15.00 h", "Place: actual – → 5.00 h", "done share 50.0 % → –", "status running → done",
+                 f"decided date – → {DAY}", "travel: amount 20.00 → 25.50 $"):
         assert line in lines
+    assert "--all" not in " ".join(lines)
 
 
 @pytest.mark.parametrize(
     ("changed", "words"),
     [
-        (Since(None), "no earlier run to compare with; this one is remembered in ledger.sqlite"),
-        (Since(DAY), f"Nothing changed since the run of {DAY}"),
-        (Since(DAY, tool="0.0.1"), f"was made by sheetgen 0.0.1; this is {__version__}"),
+        (Since(None), "There is no earlier run to compare with; this one is remembered in ledger.sqlite."),
+        (Since(DAY), f"Nothing changed since the run of {DAY}."),
+        (Since(DAY, as_of=MAY), f"Nothing changed since the run of {DAY}, as of 2026-05-31."),
+        (Since(DAY, as_of_then=APRIL, as_of=MAY), f"Nothing changed since 2026-04-30 (seen {DAY}), as of 2026-05-31."),
+        (Since(DAY, tool="0.0.1"), f"The run of {DAY} was made by sheetgen 0.0.1; this is {__version__}, which may compute otherwise."),
     ],
 )
-def test_little_is_said_in_words(
-    changed: Since, words: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    assert words in shown(changed, capsys, monkeypatch)
+def test_little_is_said_in_words(changed: Since, words: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert words in shown(changed, capsys)
+
+
+def test_the_day_as_of_which_a_run_was_is_remembered(books: dict[str, Path], ledger: Path) -> None:
+    run(ledger, books["done"], as_of=APRIL)
+
+    changed = run(ledger, books["done"], as_of=MAY, day=LATER)
+
+    assert (changed.day, changed.as_of_then, changed.as_of) == (DAY, APRIL, MAY)
+
+
+def test_a_ledger_of_before_such_days_were_kept_is_read(books: dict[str, Path], ledger: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (job,) = reconcile([books["done"]]).jobs
+    with monkeypatch.context() as earlier:
+        earlier.setattr(ledger_schema, "STEPS", ledger_schema.STEPS[:1])
+        with writing(ledger):
+            pass
+    with sqlite3.connect(ledger) as connection:
+        text = to_text(job.tables)
+        connection.execute("INSERT INTO figures VALUES (?, ?)", (digest(text), text))
+        connection.execute("INSERT INTO runs (command, day, tool) VALUES ('reconcile files', ?, ?)", (DAY.isoformat(), __version__))
+        connection.execute("INSERT INTO seen VALUES (1, 0, ?)", (digest(text),))
+    connection.close()
+
+    assert run(ledger, books["done"], as_of=MAY) == Since(DAY, as_of=MAY)
 
 
 def test_a_comparison_counts_its_jobs(books: dict[str, Path]) -> None:

@@ -56,6 +56,24 @@ def test_a_pattern_that_nothing_matches_is_named(folder: Path) -> None:
     assert "z*.xlsx" in refused.value.findings[0].place
 
 
+def test_a_folder_without_workbooks_says_what_it_holds_and_where_to_look(folder: Path) -> None:
+    (folder / "none" / "within").mkdir(parents=True)
+    (folder / "empty").mkdir()
+    for name in ("a.txt", "b.txt"):
+        (folder / "none" / name).touch()
+
+    told = {}
+    for name in ("none", "empty"):
+        with pytest.raises(Refused) as refused:
+            workbooks([folder / name])
+        (told[name],) = refused.value.findings
+
+    assert {one.code for one in told.values()} == {"folder-empty"}
+    assert told["none"].what == "holds no workbook, only 2 other files and 1 folder"
+    assert f"'{folder / 'none' / '**' / '*.xlsx'}'" in told["none"].mend
+    assert told["empty"].what == "is an empty folder"
+
+
 def test_thousands_of_files_are_found_in_order(tmp_path: Path) -> None:
     for number in range(3000):
         (tmp_path / f"{number:04d}.xlsx").touch()

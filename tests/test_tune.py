@@ -184,7 +184,9 @@ class TestBadData:
         with pytest.raises(Refused) as refused:
             learn([attrs.evolve(job, job=attrs.evolve(job.job, status="running")) for job in JOBS[:2]])
 
-        assert refused.value.findings[-1].code == "tune-none"
+        none = refused.value.findings[-1]
+        assert (none.code, none.what) == ("tune-none", "no job counts: 2 books, the job is not done")
+        assert none.mend.startswith("a job counts when its status is done or closed")
 
     def test_a_clean_history_has_no_findings(self) -> None:
         quiet = [past_job(number, {}, spread=0.03) for number in range(5)]

@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import attrs
 import openpyxl
 import pytest
 from click.testing import CliRunner, Result
@@ -44,8 +45,8 @@ def run(*arguments: object) -> Result:
 def test_books_and_ledger_tell_the_same(folder: Path) -> None:
     """The ledger holds what was typed, numbers to twelve digits."""
     rates = read_rates(folder / "jobs" / "rates.xlsx")
-    books = tune.from_books([folder / "jobs" / f"{number}.xlsx" for number in range(4)], rates, day=DAY)
-    ledger = tune.from_ledger(folder / "ledger.sqlite", rates, day=DAY)
+    books = tune.learn(tune.from_books([folder / "jobs" / f"{number}.xlsx" for number in range(4)], rates), rates, day=DAY)
+    ledger = tune.learn(tune.from_ledger(folder / "ledger.sqlite", rates), rates, day=DAY)
 
     assert ledger.hours.codes == books.hours.codes
     assert ledger.hours.tuned.rest == pytest.approx(books.hours.tuned.rest, rel=1e-9, nan_ok=True)
@@ -125,6 +126,19 @@ def test_a_book_that_cannot_be_read_is_named(folder: Path, tmp_path: Path) -> No
     assert found.exit_code == 1
     assert "book-left-out" in found.output
     assert "Grind: not enough jobs (1 of 4)" in found.output
+    assert "look tune-few rates.xlsx: 1 job counts, and a task needs 4" in found.output
+
+
+def test_without_a_job_that_counts_there_is_no_book_and_it_is_said_why(folder: Path, tmp_path: Path) -> None:
+    running = past_job(0, WRONG)
+    running = attrs.evolve(running, job=attrs.evolve(running.job, status="running"))
+    put(running, tmp_path / "running.xlsx", "id-running", ROWS)
+    (tmp_path / "broken.xlsx").write_bytes(b"no workbook")
+    found = run(tmp_path, "--rates", folder / "jobs" / "rates.xlsx", "--out", tmp_path / "new.xlsx")
+
+    assert found.exit_code == 1
+    assert "no job counts: 1 book, the job is not done; 1 book, the book was not read; a job counts when its status is done" in found.output
+    assert not (tmp_path / "new.xlsx").exists()
 
 
 def test_only_tuning_loads_scipy() -> None:

@@ -76,6 +76,14 @@ def number_format(unit: str, name: str = "") -> str:
     return _FORMATS.get(unit, "#,##0.00##")
 
 
+def decimals(unit: str, name: str = "") -> int | None:
+    """Return how many decimals a cell shows of a number, None where it shows no plain number."""
+    form = number_format(unit, name)
+    if not set(form) <= set("#,0.%"):
+        return None
+    return len(form.rstrip("%").partition(".")[2]) + (2 if form.endswith("%") else 0)
+
+
 def default_width(unit: str) -> float:
     """Return the width of a column that holds this unit [characters]."""
     if unit == "text":

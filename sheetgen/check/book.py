@@ -7,6 +7,7 @@ from pathlib import Path
 
 import attrs
 
+from sheetgen import steps
 from sheetgen.book.contents import Contents
 from sheetgen.book.defined import defined_names
 from sheetgen.book.template import SCENARIOS
@@ -113,6 +114,7 @@ def check_file(
     proved = structure(book, types_of(contents), shows, frozenset(defined_names(contents.plan)))
     if recalculated is None:
         cells = formula_cells(book)
+        steps.say(f"checking {sum(map(len, cells.values())):,} formulas …")
         with readable(book) as copy:
             recalculated = recalculate(copy, program, {sheet: cells[sheet] for sheet in wanted if sheet in cells})
     counts, findings = compare(book, recalculated, wanted)

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sheetgen.checked_words import made_line
 from sheetgen.commands.given import bid_options, job_given
-from sheetgen.commands.outcome import counts, counts_line, hand_over, keep, refuse_source
+from sheetgen.commands.outcome import counts, hand_over, keep, refuse_source
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, json_option, recalculate_option, strict_option
 from sheetgen.terminal import leave, plain, print_json, show_findings
@@ -77,6 +78,6 @@ def _reprice(
         for moved in done.moved:
             click.echo(plain(moved.line()))
         click.echo(f"{len(done.moved)} figures changed by the rates")
-        click.echo(f"made {done.built.path}: {counts_line(done.built.counts)}")
+        click.echo(made_line(done.built))
         show_findings(done.findings)
     leave(ctx, done.findings, least=Severity.LOOK if strict else Severity.ERROR)

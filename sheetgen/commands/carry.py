@@ -9,21 +9,19 @@ from typing import TYPE_CHECKING
 import attrs
 import click
 
-from sheetgen.commands.outcome import counts, counts_line, keep, refuse_source
+from sheetgen.checked_words import made_line
+from sheetgen.commands.outcome import counts, keep, refuse_source
 from sheetgen.findings import Severity
-from sheetgen.options import FILE, as_day, as_row_counts, json_option, recalculate_option, strict_option
+from sheetgen.options import FILE, all_option, as_day, as_row_counts, json_option, recalculate_option, strict_option
 from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from sheetgen.carry import Carried
     from sheetgen.check.recalculate import Program
     from sheetgen.findings import Finding
     from sheetgen.units import System
-
-# So many changed entries are printed; all of them as JSON.
-_SHOWN = 20
 
 
 @click.command()
@@ -37,13 +35,14 @@ _SHOWN = 20
 @click.option("--date", "made_on", callback=as_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the new book [default: that of OLD, for it is the same job].")
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
+@all_option
 @recalculate_option
 @strict_option
 @json_option
 @click.pass_context
 def carry(
     ctx: click.Context, old: Path, *, out: Path, system: System | None, rows: dict[str, int], new_job: bool, made_on: dt.date,
-    book_id: str, replace: bool, program: Program, strict: bool, as_json: bool,
+    book_id: str, replace: bool, every: bool, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Carry a filled book into a new one: of the present version, with more rows, or in other units.
 
@@ -55,40 +54,69 @@ def carry(
     refuse_source(out, (old, "the book"))
     keep(out, replace=replace)
     carried = carry_over(old, out, made_on=made_on, system=system, rows=rows, book_id=book_id, new_job=new_job, program=program)
-    tell(ctx, old, carried, strict=strict, as_json=as_json)
+    tell(ctx, old, carried, every=every, strict=strict, as_json=as_json)
 
 
 def tell(
     ctx: click.Context, old: Path, carried: Carried, *, added: Mapping[str, int] | None = None, findings: tuple[Finding, ...] = (),
-    strict: bool, as_json: bool,
+    every: bool, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Say what was carried, how many rows were added to which table, and leave."""
-    built, findings = carried.built, (*findings, *carried.findings)
+    built, entries, findings = carried.built, carried.entries, (*findings, *carried.findings)
     rows = {} if added is None else {"added": dict(added)}
     if as_json:
         print_json(
             {
-                "book": str(built.path), "counts": counts(built.counts), **rows, "moved": carried.moved,
-                "changed": [attrs.asdict(one) for one in carried.changed],
+                "book": str(built.path), "counts": counts(built.counts), **rows, "moved": entries.moved, "kept": entries.kept,
+                "changed": [attrs.asdict(one) for one in entries.changed], "new": entries.added, "ended": entries.ended,
                 "left_over": [attrs.asdict(one) for one in carried.left_over],
                 "findings": [one.record() for one in findings],
             }
         )  # fmt: skip
     else:
-        click.echo(f"{built.path}: {counts_line(built.counts)}")
-        for name, count in (added or {}).items():
-            click.echo(f"{count} rows added to {name}")
-        click.echo(f"{sum(carried.moved.values())} entries {'are in it' if added else f'of {old} moved'}:")
-        blocks: dict[str, list[str]] = {}
-        for name, count in carried.moved.items():
-            block, _, field = name.partition(".")
-            blocks.setdefault(block, []).append(f"{field} {count}")
-        for block, fields in blocks.items():
-            click.echo(f"  {block}: {', '.join(fields)}")
-        for one in carried.changed[:_SHOWN]:
-            click.echo(plain(f"changed {one.field} ({one.label}): {one.before} → {one.after}"))
-        if len(carried.changed) > _SHOWN:
-            more = len(carried.changed) - _SHOWN
-            click.echo(f"changed {more} more in the same way; --json lists all. All were rounded to twelve digits.")
+        click.echo(made_line(built))
+        for table, count in (added or {}).items():
+            click.echo(f"{count:,} {'row' if count == 1 else 'rows'} of {table.removesuffix('_log')} added to the log")
+        for line in _lines(old.name, carried, in_logs=added is not None, every=every):
+            click.echo(plain(line))
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
+
+
+def _lines(old: str, carried: Carried, *, in_logs: bool, every: bool) -> Iterator[str]:
+    """Yield what became of what was typed: in one sentence, then what should be seen, or every entry."""
+    entries, left_over = carried.entries, len(carried.left_over)
+    total = sum(entries.moved.values())
+    joined = sum(one.joined for one in entries.changed)
+    parts = ["all as they were"] if entries.kept == total else [f"{entries.kept:,} as they were"]
+    if others := total - entries.kept - joined:
+        parts.append(f"{others:,} in other units or words")
+    if joined:
+        parts.append(f"{joined:,} of inches joined with their feet")
+    yield f"{total:,} entries of {old} came over: {', '.join(parts)}; {left_over:,} left over"
+    if entries.ended:
+        yield f"{sum(entries.ended.values()):,} entries belong to the old job alone and did not come along: {_blocks(entries.ended)}"
+    if fresh := [name for name in entries.added if not (in_logs and name.partition(".")[0].endswith("_log"))]:
+        yield f"{len(fresh):,} fields are new in this version and hold starter values: {', '.join(fresh)}"
+    if every:
+        yield from (f"  {line}" for line in _by_block(entries.moved))
+    shown = [one for one in entries.changed if every or one.worth_seeing]
+    if any(one.seen for one in shown):
+        yield "Where a cell shows less than it holds, the book reckons with what it holds."
+    yield from (f"  {one.line()}" for one in shown)
+    if not every:
+        yield "Every field and every entry: add --all, or --json."
+
+
+def _by_block(fields: Mapping[str, int]) -> Iterator[str]:
+    """Yield the count of every field, a line for each table."""
+    blocks: dict[str, list[str]] = {}
+    for name, count in fields.items():
+        block, _, field = name.partition(".")
+        blocks.setdefault(block, []).append(f"{field} {count}")
+    yield from (f"{block}: {', '.join(held)}" for block, held in blocks.items())
+
+
+def _blocks(fields: Mapping[str, int]) -> str:
+    """Return the tables of which fields are."""
+    return ", ".join(dict.fromkeys(name.partition(".")[0] for name in fields))

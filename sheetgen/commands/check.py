@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from sheetgen.commands.outcome import counts, counts_line
+from sheetgen.checked_words import checked_line
+from sheetgen.commands.outcome import counts
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, json_option, recalculate_option
-from sheetgen.terminal import leave, print_json, progress, show_findings
+from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
@@ -30,7 +31,7 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_j
     """
     import functools
 
-    from sheetgen import pool
+    from sheetgen import pool, steps
     from sheetgen.check import filled
     from sheetgen.sources import workbooks
 
@@ -38,15 +39,16 @@ def check(ctx: click.Context, files: tuple[Path, ...], *, program: Program, as_j
     results: list[dict[str, Any]] = []
     paths = workbooks(files)
     check_one = functools.partial(filled.told, program=program)
-    with progress(len(paths), "checking", quiet=as_json) as done:
+    with steps.of_books(len(paths), "checking") as done:
         for path, (checked, findings) in zip(paths, pool.in_order(check_one, paths, pool.cores(), filled.lost), strict=True):
-            done(path)
             found.extend(findings)
             results.append({"book": str(path), "counts": None if checked is None else counts(checked.counts)})
             if not as_json:
+                steps.say("")
                 if checked is not None:
-                    click.echo(f"{path}: {counts_line(checked.counts)}")
+                    click.echo(plain(f"{path}: {checked_line(checked.counts, findings)}"))
                 show_findings(findings)
+            done(path)
     if as_json:
         print_json({"books": results, "findings": [finding.record() for finding in found]})
     leave(ctx, found, least=Severity.LOOK)

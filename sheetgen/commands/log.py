@@ -10,7 +10,7 @@ import click
 
 from sheetgen.commands.carry import tell
 from sheetgen.commands.outcome import keep, refuse_source
-from sheetgen.options import FILE, as_day, json_option, recalculate_option, strict_option
+from sheetgen.options import FILE, all_option, as_day, json_option, recalculate_option, strict_option
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
@@ -25,13 +25,14 @@ if TYPE_CHECKING:
 @click.option("--date", "made_on", callback=as_day, help="Day written into the book [default: today].")
 @click.option("--id", "book_id", default="", help="Id of the new book [default: that of BOOK, for it is the same job].")
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
+@all_option
 @recalculate_option
 @strict_option
 @json_option
 @click.pass_context
 def log(
     ctx: click.Context, book: Path, *, hours: Path | None, materials: Path | None, costs: Path | None, out: Path, made_on: dt.date,
-    book_id: str, replace: bool, program: Program, strict: bool, as_json: bool,
+    book_id: str, replace: bool, every: bool, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Add hours, materials and other costs from CSV files to the log of a book, in a new book.
 
@@ -46,4 +47,4 @@ def log(
     refuse_source(out, (book, "the book"), *((path, "a file") for path in files.values()))
     keep(out, replace=replace)
     logged = add(book, files, out, made_on=made_on, book_id=book_id, program=program)
-    tell(ctx, book, logged.carried, added=logged.added, findings=logged.findings, strict=strict, as_json=as_json)
+    tell(ctx, book, logged.carried, added=logged.added, findings=logged.findings, every=every, strict=strict, as_json=as_json)

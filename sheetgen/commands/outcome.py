@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+import attrs
 import click
 
+from sheetgen.checked_words import made_line
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.terminal import leave, print_json, show_findings
 
@@ -14,10 +16,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from sheetgen.build import Built
+    from sheetgen.check.compare import Counts
 
 
 def keep(out: Path, *, replace: bool) -> None:
     """Refuse to write over a file unless that is asked for."""
+    if out.is_dir():
+        mend = f"name the file to make in it, as in {out / 'book.xlsx'}"
+        raise Refused([Finding("output-name", Severity.ERROR, str(out), "is a folder; nothing was written", mend)])
     if out.exists() and not replace:
         what = "is there already and may be filled; nothing was written"
         raise Refused([Finding("output-there", Severity.ERROR, str(out), what, "choose another name, or add --replace")])
@@ -49,19 +55,11 @@ def hand_over(ctx: click.Context, built: Built, findings: Iterable[Finding], *, 
     if as_json:
         print_json({"book": str(built.path), "counts": counts(built.counts), "findings": [f.record() for f in findings]})
     else:
-        click.echo(f"made {built.path}: {counts_line(built.counts)}")
+        click.echo(made_line(built))
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
-def counts_line(counts: Any) -> str:
-    """Return what was found, recalculated and compared, in words."""
-    return (
-        f"{counts.found} formula cells found, {counts.recalculated} recalculated, {counts.compared} compared with the engine, "
-        f"{counts.shows} show cells compared with the words they should show"
-    )
-
-
-def counts(told: Any) -> dict[str, int]:
+def counts(told: Counts) -> dict[str, int]:
     """Return what was found, recalculated and compared, for programs."""
-    return {name: getattr(told, name) for name in ("found", "recalculated", "compared", "shows")}
+    return attrs.asdict(told)

@@ -10,7 +10,7 @@ import click
 
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, as_day, as_reason, json_option, strict_option
-from sheetgen.terminal import leave, print_json, progress, show_findings
+from sheetgen.terminal import leave, print_json, show_findings
 
 
 @click.command()
@@ -31,13 +31,13 @@ def post(
     \b
     Example: sheetgen post jobs/ --ledger ledger.sqlite
     """
-    from sheetgen import pool, show
+    from sheetgen import pool, show, steps
     from sheetgen.post import post as enter
     from sheetgen.sources import ledger_beside, workbooks
 
     paths = workbooks(files)
     ledger = ledger or ledger_beside(None, files)
-    with progress(len(paths), "reading", quiet=as_json) as done:
+    with steps.of_books(len(paths), "reading") as done:
         outcomes, findings = enter(paths, ledger, day=day, amend=amend, each=done, processes=pool.cores())
     if as_json:
         books = [attrs.asdict(one) for one in outcomes]

@@ -10,8 +10,8 @@ import attrs
 import click
 
 from sheetgen.findings import Refused, Severity
-from sheetgen.options import FILE, as_day, as_day_or_none, json_option, strict_option
-from sheetgen.terminal import leave, print_json, progress, show_findings
+from sheetgen.options import FILE, all_option, as_day, as_day_or_none, json_option, strict_option
+from sheetgen.terminal import leave, print_json, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.units import System
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     "[default: ledger.sqlite beside --out, else beside the first of FILES].",
 )
 @click.option("--since-last", is_flag=True, help="Show what changed since the last run with this option.")
+@all_option
 @click.option("--out", type=FILE, help="Cost book to make.")
 @click.option("--csv", "csv_folder", type=FILE, help="Folder for the tables as CSV files.")
 @click.option("--units", "system", type=click.Choice(["us", "metric"]), help="Units of the tables [default: the first book's].")
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
 @json_option
 @click.pass_context
 def reconcile(
-    ctx: click.Context, files: tuple[Path, ...], *, ledger: Path | None, since_last: bool, out: Path | None,
+    ctx: click.Context, files: tuple[Path, ...], *, ledger: Path | None, since_last: bool, every: bool, out: Path | None,
     csv_folder: Path | None, system: System | None, made_on: dt.date, as_of: dt.date | None, book_id: str, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Set actual bags, hours and money against the estimate, over filled books or folders of them, or over a ledger.
@@ -51,7 +52,7 @@ def reconcile(
         raise click.UsageError("Name filled books, or the ledger to which they were posted with --ledger.")
     if files and ledger is not None and not since_last:
         raise click.UsageError("With FILES, --ledger is where --since-last remembers runs: add that, or leave one of them out.")
-    from sheetgen import cost, pool, post, show, since
+    from sheetgen import cost, pool, post, show, since, steps
     from sheetgen import reconcile as compared_by
     from sheetgen.csv_tables import write_csv
     from sheetgen.sources import ledger_beside, sources
@@ -62,7 +63,7 @@ def reconcile(
     if ledger is not None and not files:
         compared = compared_by.compare(post.posted(ledger, as_of), system=system, as_of=as_of)
     else:
-        with progress(len(paths), "reading", quiet=as_json) as done:
+        with steps.of_books(len(paths), "reading") as done:
             compared = compared_by.reconcile(paths, system=system, as_of=as_of, each=done, processes=pool.cores())
     findings = list(compared.findings)
     made = []
@@ -94,7 +95,7 @@ def reconcile(
             # Where there are files to open, the long tables stand in them.
             show.tables(compared, ["jobs"] if made else list(compared.tables))
         if changed is not None:
-            show.since(changed, remembered, compared.system)
+            show.since(changed, remembered, compared.system, every=every)
         for path in made:
             click.echo(f"made {path}")
         if not compared.books and (out is not None or csv_folder is not None):

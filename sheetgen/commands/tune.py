@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sheetgen.commands.outcome import counts, counts_line, keep, refuse_source
+from sheetgen.checked_words import made_line
+from sheetgen.commands.outcome import counts, keep, refuse_source
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, as_day, json_option, recalculate_option, strict_option
-from sheetgen.terminal import leave, plain, print_json, progress, show_findings
+from sheetgen.terminal import leave, plain, print_json, show_findings
 
 if TYPE_CHECKING:
     from sheetgen.check.recalculate import Program
@@ -47,17 +48,18 @@ def tune(
     if out is not None:
         refuse_source(out, (rate_book, "the rate book"), *((path, "a book") for path in files))
         keep(out, replace=replace)
-    from sheetgen import pool, sources, tuning_tables, tuning_words
+    from sheetgen import pool, sources, steps, tuning_tables, tuning_words
     from sheetgen import tune as tuned_by
     from sheetgen.rates import build_rates, read_rates
 
     rates = read_rates(rate_book)
     if ledger is not None:
-        learned = tuned_by.from_ledger(ledger, rates, day=made_on, half_life=half_life)
+        learned = tuned_by.learn(tuned_by.from_ledger(ledger, rates), rates, day=made_on, half_life=half_life)
     else:
         paths = [path for path in sources.workbooks(files) if path.resolve() != rate_book.resolve()]
-        with progress(len(paths), "reading", quiet=as_json) as done:
-            learned = tuned_by.from_books(paths, rates, day=made_on, half_life=half_life, each=done, processes=pool.cores())
+        with steps.of_books(len(paths), "reading") as done:
+            met = tuned_by.from_books(paths, rates, each=done, processes=pool.cores())
+            learned = tuned_by.learn(met, rates, day=made_on, half_life=half_life)
     tables = tuning_tables.tables_of(learned)
     findings = [*rates.findings, *learned.findings]
     built = None
@@ -74,6 +76,6 @@ def tune(
         for line in tuning_words.lines(learned, tables):
             click.echo(plain(line))
         if built is not None:
-            click.echo(f"{built.path}: {counts_line(built.counts)}")
+            click.echo(made_line(built))
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)

@@ -20,6 +20,8 @@ _END_RECORD: Final = b"PK\x05\x06"
 _END_LENGTH: Final = 22
 _LOCAL_HEADER: Final = 30
 _ENCRYPTED: Final = 0x1
+_HALF: Final = "the workbook is damaged, or was copied or sent only in half"
+_AGAIN: Final = "get it again from where it came; an earlier copy will do too"
 SAVE: Final = "open it in a spreadsheet program and save it again"
 TRUST: Final = "do not open it; ask whoever sent it for the workbook itself"
 _UNSAFE_NAME: Final = re.compile(r"^/|\\|^[A-Za-z]:|(^|/)\.{1,2}(/|$)|[\x00-\x1f\x7f]|//|^$")
@@ -67,8 +69,7 @@ class Archive:
         try:
             self._zip = zipfile.ZipFile(io.BytesIO(data))
         except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError) as error:
-            what = f"the file is damaged or was cut off ({error})"
-            raise refuse("zip-damaged", place, what, "get it again from where it came") from error
+            raise refuse("zip-damaged", place, _HALF, _AGAIN) from error
         if len(data) < _END_LENGTH or data[-_END_LENGTH:][:4] != _END_RECORD:
             raise refuse("zip-tail", place, "something follows the end of the workbook", SAVE)
         self._members = self._zip.infolist()
@@ -133,8 +134,7 @@ class Archive:
                     if keep:
                         chunks.append(chunk)
         except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError) as error:
-            what = f"a part is damaged ({error})"
-            raise refuse("zip-damaged", shown, what, "get it again from where it came") from error
+            raise refuse("zip-damaged", shown, _HALF, _AGAIN) from error
         if length != member.file_size:
             raise refuse("zip-damaged", shown, "a part is shorter than it says", SAVE)
         return b"".join(chunks)

@@ -39,7 +39,7 @@ def read_file(path: Path, limits: Limits) -> bytes:
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise refuse("file-folder", place, "this is a folder, not a workbook", "name a file")
+            raise refuse("file-folder", place, "this is a folder, and one file is wanted", "name the file that is in it")
         if not stat.S_ISREG(status.st_mode):
             raise refuse("file-special", place, "this is not an ordinary file", "name a file")
         if path.name.startswith(_LOCKS):
@@ -49,7 +49,7 @@ def read_file(path: Path, limits: Limits) -> bytes:
         with path.open("rb") as stream:
             data = stream.read(limits.size + 1)
     except FileNotFoundError as error:
-        raise refuse("file-missing", place, "there is no such file", "check the name") from error
+        raise refuse("file-missing", place, "there is no such file", "check the name, and whether you are in the right folder") from error
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         what = f"the file cannot be read ({reason})"

@@ -23,7 +23,7 @@ from sheetgen.reader.limits import BOOK
 from sheetgen.reader.linked_cell import taken_over
 from sheetgen.reader.located import Located, find_sheets, put_back
 from sheetgen.reader.ours import read_ours
-from sheetgen.reader.present import Leftover, in_present_version
+from sheetgen.reader.present import Leftover, Retold, in_present_version
 from sheetgen.reader.raw import RawBook, RawCell
 from sheetgen.reader.serial import from_serial
 from sheetgen.reader.stamped import is_hosted, plan_of, prefixes_in, read_stamp
@@ -56,6 +56,8 @@ class Filled:
         Before the titles of its sheets, where it stands in a person's own workbook.
     links : dict of Place to Target
         Inputs that are taken from another cell of that workbook.
+    retold : dict of (field, record) to Retold
+        What the version of the book called or measured otherwise, by its present name [1-based record].
     """
 
     path: Path
@@ -68,6 +70,7 @@ class Filled:
     findings: tuple[Finding, ...]
     prefix: str = ""
     links: dict[Place, Target] = attrs.field(factory=dict, repr=False)
+    retold: dict[tuple[str, int], Retold] = attrs.field(factory=dict, repr=False)
 
     @property
     def name(self) -> str:
@@ -154,9 +157,10 @@ def filled_of(raw: RawBook, prefix: str = "") -> Filled:
     reader = _Reader(raw, compiled)
     reader.places()
     entries = {} if reader.report.failed else reader.entries()
-    present, leftovers = in_present_version(compiled.plan, entries)
+    present, leftovers, retold = in_present_version(compiled.plan, entries)
     filled = Filled(
-        raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report), prefix, reader.links
+        raw.path, stamp, compiled, raw, reader.located, present, (*reader.unread, *leftovers), tuple(reader.report), prefix, reader.links,
+        retold,
     )
     return attrs.evolve(filled, findings=(*filled.findings, *_of_version(filled, len(leftovers))))
 

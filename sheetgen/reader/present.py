@@ -44,7 +44,23 @@ class Leftover:
     why: str
 
 
-def in_present_version(plan: Plan, entries: Entries) -> tuple[Entries, tuple[Leftover, ...]]:
+@attrs.frozen
+class Retold:
+    """Something that the version of its book called or measured otherwise.
+
+    Parameters
+    ----------
+    called : str
+        The field's label and name in that version.
+    value : str
+        As a person read it there, with its unit.
+    """
+
+    called: str
+    value: str
+
+
+def in_present_version(plan: Plan, entries: Entries) -> tuple[Entries, tuple[Leftover, ...], dict[tuple[str, int], Retold]]:
     """Take entries over from the template version of their book to the present one.
 
     Parameters
@@ -60,30 +76,39 @@ def in_present_version(plan: Plan, entries: Entries) -> tuple[Entries, tuple[Lef
         The same by the names and in the units of the present version.
     leftovers : tuple of Leftover
         What has no place there.
+    retold : dict of (field, record) to Retold
+        What has another name or another unit there, by its present name [1-based record].
     """
     book = shipped(plan.book.kind)
     if plan.book.version == book.version:
-        return entries, ()
+        return entries, (), {}
     now = Plan(book, plan.system)
     names = _present_names(plan.book.kind, plan.book.version)
     kept: Entries = {}
     leftovers: list[Leftover] = []
+    retold: dict[tuple[str, int], Retold] = {}
     for (block_name, field_name), column in entries.items():
         field = plan.book.blocks[block_name].field(field_name)
         assert field is not None
         new_block, _, new_field = names.get(f"{block_name}.{field_name}", f"{block_name}.{field_name}").partition(".")
         block = book.blocks.get(new_block)
         goal = block.field(new_field) if block is not None else None
+        label = " ".join(field.label.split())
         values = []
         for record, value in enumerate(column):
             taken, why = _taken(value, field, block, goal, now)
             values.append(taken)
             if why:
                 name = f"{block_name}.{field_name}" + (f"[{record + 1}]" if len(column) > 1 else "")
-                leftovers.append(Leftover(name, " ".join(field.label.split()), shown(value, field, plan), why))
+                leftovers.append(Leftover(name, label, shown(value, field, plan), why))
+            elif taken is not None and goal is not None:
+                said = shown(value, field, plan)
+                if (new_block, new_field) != (block_name, field_name) or said != shown(taken, goal, now):
+                    called = f"'{label}' ({block_name}.{field_name})"
+                    retold[f"{new_block}.{new_field}", record + 1] = Retold(called, said)
         if goal is not None and goal.kind in {"input", "choice", "posted"}:
             kept[new_block, new_field] = tuple(values)
-    return kept, tuple(leftovers)
+    return kept, tuple(leftovers), retold
 
 
 def _present_names(kind: str, version: str) -> Mapping[str, str]:
