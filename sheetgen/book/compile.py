@@ -164,7 +164,8 @@ def shipped(kind: str, version: str = "") -> Book:
     return load(template_versions(kind)[version] if version else template_folder(kind))
 
 
-@functools.cache
+# A folder may hold books of many sizes, and each is eight megabytes.
+@functools.lru_cache(maxsize=8)
 def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str, prefix: str) -> Compiled:
     return compile_plan(Plan(shipped(kind, version), system, dict(rows), prefix))
 

@@ -7,6 +7,7 @@ import re
 import pytest
 from minibook import Mini, block
 
+from sheetgen.book import compile as compiler
 from sheetgen.book.compile import compiled, shipped
 from sheetgen.book.defined import defined_names
 from sheetgen.book.plan import Place, Plan, column_name
@@ -145,3 +146,11 @@ def test_the_shipped_templates_compile_in_larger_sizes(system: str) -> None:
         key=len,
     )
     assert len(longest) <= 520
+
+
+def test_sizes_that_were_compiled_do_not_pile_up() -> None:
+    """Memory stays flat over a folder of books of which no two have the same rows."""
+    for count in range(1, 13):
+        compiler.compiled("cost", "us", {"jobs": count})
+
+    assert compiler._compiled.cache_info().currsize < 12
