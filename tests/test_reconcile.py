@@ -127,7 +127,7 @@ def test_a_broken_book_is_named_and_left_out(books: dict[str, Path], two: Compar
     assert compared.tables == two.tables
     assert [(one.place, one.severity) for one in by_code(compared.findings, "book-left-out")] == [("broken.xlsx", Severity.ERROR)]
     assert [row["workbook"] for row in compared.unread] == ["broken.xlsx"]
-    assert compared.unread[0]["what"].startswith("the file is damaged")
+    assert compared.unread[0]["what"].startswith("the workbook is damaged")
     assert compared.books == 2
 
 
