@@ -9,6 +9,7 @@ from typing import Any, Final
 
 import attrs
 
+from sheetgen import steps
 from sheetgen.beyond import beyond_bounds
 from sheetgen.book.compile import Compiled, compiled
 from sheetgen.book.stamp import Stamp
@@ -156,10 +157,12 @@ def carry_job(
     beside = {**(tuned if system == job.system else {}), _LEFT_OVER: over}
     contents = contents_of(made, goal, beside)
     picture = picture_in(filled.raw, filled.compiled.plan)
+    with steps.during(f"comparing {name} with a fresh book …"):
+        behind = _left_behind(filled)
     built = hand_out(contents, Stamp.of(made.plan, book_id or new_id(), made_on), out, picture=picture, program=program)
     findings = (
         *(one for one in filled.findings if one.code not in _OF_ONE_ENTRY and one.code != "version-left-over"),
-        *_left_behind(filled),
+        *behind,
         *([] if system == job.system else _not_tuned(tuned, name)),
         *no_longer_linked(filled, out.name),
         *(_without_place(one, out.name) for one in filled.leftovers),

@@ -47,7 +47,8 @@ def of_books(total: int, doing: str) -> Iterator[Callable[[object], None]]:
     finished = 0
 
     def say_next() -> None:
-        say("" if finished == total else f"{doing} book {finished + 1:,} of {total:,} …")
+        which = "the book" if total == 1 else f"book {finished + 1:,} of {total:,}"
+        say("" if finished == total else f"{doing} {which} …")
 
     def done(_: object) -> None:
         nonlocal finished

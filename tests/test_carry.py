@@ -19,6 +19,7 @@ from sheetgen.carry import Carried, carry
 from sheetgen.check.filled import check_filled
 from sheetgen.check.meet import job_of
 from sheetgen.cli import main
+from sheetgen.commands.carry import lines
 from sheetgen.content import content_of
 from sheetgen.engine.job import Job, convert_job
 from sheetgen.engine.records import Area
@@ -80,17 +81,30 @@ def test_the_old_book_is_never_written_to(old: Path, larger: Carried) -> None:
     assert larger.built.path != old
 
 
-def test_in_other_units_every_change_is_told(old: Path, tmp_path: Path) -> None:
-    carried = carry(old, tmp_path / "us.xlsx", made_on=DAY, system="us")
+@pytest.fixture(scope="module")
+def in_us(old: Path) -> Carried:
+    """Return the book in US units, with a rate for the distance that is not round there."""
+    book = old.with_name("metric.xlsx")
+    workbook = openpyxl.load_workbook(old)
+    spot = PLAN.spot("costs", "distance_rate").cell()
+    workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = 0.5
+    workbook.save(book)
+    return carry(book, old.with_name("us.xlsx"), made_on=DAY, system="us")
 
-    after = read_filled(tmp_path / "us.xlsx")
-    expected = convert_job(job_of(read_filled(old).entries, "metric"), "us")
+
+def test_in_other_units_every_change_is_told(in_us: Carried) -> None:
+    after = read_filled(in_us.built.path)
+    expected = convert_job(job_of(read_filled(in_us.built.path.with_name("metric.xlsx")).entries, "metric"), "us")
     assert _numbers(job_of(after.entries, "us")) == pytest.approx(_numbers(expected), rel=1e-11)
     assert after.entries["survey", "dew_margin"] == (5.4,)  # 3 °C
-    changed = {one.field: (one.before, one.after) for one in carried.entries.changed}
+    changed = {one.field: (one.before, one.after) for one in in_us.entries.changed}
     assert changed["areas.first[1]"] == ("5 m", "16.4041994751 ft")  # 5 / 0.3048
     assert changed["hours_log.area_done[1]"] == ("20 m²", "215.278208334 ft²")  # 20 / 0.3048²
     assert "job.name" not in changed
+    # A dose that is for one metre where nothing is typed is for 3.28 feet: that has to be typed there.
+    assert {name for name, (before, _) in changed.items() if before == "blank"} == {"lines.per[1]"}
+    assert in_us.entries.kept + len(changed) - 1 == sum(in_us.entries.moved.values())
+    assert (in_us.entries.added, in_us.entries.ended) == ({}, {})
 
 
 def _numbers(job: Job) -> list[float]:
@@ -161,13 +175,15 @@ def test_a_book_without_leftovers_has_no_such_sheet(larger: Carried) -> None:
 
 
 def test_a_book_for_a_new_job_has_an_id_of_its_own_and_no_logs(old: Path, tmp_path: Path) -> None:
-    carry(old, tmp_path / "new.xlsx", made_on=DAY, new_job=True)
+    carried = carry(old, tmp_path / "new.xlsx", made_on=DAY, new_job=True)
 
     after = read_filled(tmp_path / "new.xlsx")
     assert after.stamp.book_id != "the-job"
     job, before = job_of(after.entries, "metric"), job_of(read_filled(old).entries, "metric")
     assert (job.job.number, job.hours_log, job.materials_log) == (None, (), ())
     assert job.job.name == before.job.name
+    assert set(carried.entries.ended) == {"job.number", *(f"hours_log.{name}" for name in ("date", "task", "zone", "people", "hours_each", "area_done"))}
+    assert [(one.field, one.before, one.after) for one in carried.entries.changed if one.worth_seeing] == [("job.status", "done", "bid")]
     assert (job.areas, job.products, job.tasks) == (before.areas, before.products, before.tasks)
 
 
@@ -195,15 +211,6 @@ def test_too_few_rows_are_refused(tmp_path: Path) -> None:
 # The command
 
 
-def typed(book: Path, goal: Path, name: str, value: object) -> Path:
-    """Save a metric book under another name, with another value in a field."""
-    workbook = openpyxl.load_workbook(book)
-    spot = PLAN.spot(*name.split(".")).cell()
-    workbook[spot.sheet].cell(spot.row + 1, spot.column + 1).value = value
-    workbook.save(goal)
-    return goal
-
-
 def run(*arguments: object) -> tuple[int, str]:
     result = CliRunner().invoke(main, [str(one) for one in arguments])
     return result.exit_code, result.output
@@ -222,27 +229,29 @@ def test_the_command_tells_field_by_field(odd: Path, tmp_path: Path) -> None:
     assert (code, "output-input" in said) == (1, True)
 
 
-def test_the_command_prints_one_sentence_and_what_should_be_seen(old: Path, tmp_path: Path) -> None:
-    """A wage for the way is shown with two decimals: 0.50 $/km is 0.804672 $/mi."""
-    code, said = run("carry", typed(old, tmp_path / "old.xlsx", "costs.distance_rate", 0.5), "--out", tmp_path / "us.xlsx", "--units", "us")
+def said(carried: Carried, *, every: bool) -> list[str]:
+    return list(lines("metric.xlsx", carried, in_logs=False, every=every))
 
-    assert code == 0
-    told = re.search(r"([\d,]+) entries of old\.xlsx came over: ([\d,]+) as they were, ([\d,]+) in other units or words; 0 left over\n", said)
+
+def test_one_sentence_says_what_came_over_and_then_what_should_be_seen(in_us: Carried) -> None:
+    """A rate is shown with two decimals: 0.50 $/km is 0.804672 $/mi, 0.6 % more than 0.80; five metres look as long in feet."""
+    first, *rest = said(in_us, every=False)
+
+    told = re.fullmatch(r"([\d,]+) entries of metric\.xlsx came over: ([\d,]+) as they were, ([\d,]+) in other units or words; 0 left over", first)
     assert told is not None
     total, kept, others = (int(one.replace(",", "")) for one in told.groups())
     assert total == kept + others
-    assert "  costs.distance_rate (Rate for the distance): 0.5 $/km → 0.804672 $/mi, shown as 0.80\n" in said
-    assert "areas.first" not in said
-    assert said.splitlines()[-1].startswith(("Every field and every entry: add --all, or --json.", "note", "look"))
+    assert "  costs.distance_rate (Rate for the distance): 0.5 $/km → 0.804672 $/mi, shown as 0.80" in rest
+    assert not any("areas.first" in line for line in rest)
+    assert rest[-1] == "Every field and every entry: add --all, or --json."
 
 
-def test_all_that_moved_is_printed_where_it_is_asked_for(old: Path, tmp_path: Path) -> None:
-    code, said = run("carry", old, "--out", tmp_path / "us.xlsx", "--units", "us", "--all")
+def test_all_that_moved_is_said_where_it_is_asked_for(in_us: Carried) -> None:
+    lines = said(in_us, every=True)
 
-    assert code == 0
-    assert "  areas: first 1, second 1\n" in said
-    assert "  areas.first[1] (Size 1): 5 m → 16.4041994751 ft\n" in said
-    assert "--all" not in said
+    assert "  areas: first 1, second 1" in lines
+    assert "  areas.first[1] (Size 1): 5 m → 16.4041994751 ft" in lines
+    assert not any("--all" in line for line in lines)
 
 
 def test_a_rate_book_is_carried_like_a_bid(tmp_path: Path) -> None:

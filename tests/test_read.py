@@ -10,7 +10,7 @@ from typing import Any
 
 import pandas as pd
 import pytest
-from filled_books import DAY, done_job, metric_job, put, running_job
+from filled_books import DAY
 
 import sheetgen
 from sheetgen.figures import TABLES, columns, measures
@@ -23,40 +23,36 @@ ROOT = Path(__file__).parents[1]
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("jobs")
-    put(done_job(), folder / "done.xlsx", "id-done")
-    put(metric_job(), folder / "metric.xlsx", "id-metric")
-    put(running_job(), folder / "running.xlsx", "id-running")
-    return folder
+def folder(books: dict[str, Path]) -> Path:
+    return books["done"].parent
 
 
 @pytest.fixture(scope="module")
-def books(folder: Path) -> Books:
+def frames(folder: Path) -> Books:
     return sheetgen.read(folder)
 
 
-def test_the_frames_are_the_tables_of_reconcile(books: Books, folder: Path) -> None:
+def test_the_frames_are_the_tables_of_reconcile(frames: Books, folder: Path) -> None:
     compared = reconcile(sorted(folder.iterdir()))
 
-    assert books.system == compared.system
-    assert list(books.tables) == list(TABLES)
+    assert frames.system == compared.system
+    assert list(frames.tables) == list(TABLES)
     for name, rows in compared.tables.items():
-        frame = books.tables[name]
+        frame = frames.tables[name]
         assert tuple(frame.columns) == columns(name)
         told = frame.astype(object).where(frame.notna(), None).to_dict("records")
         assert [{key: one.date() if isinstance(one, pd.Timestamp) else one for key, one in row.items()} for row in told] == list(rows)
 
 
-def test_every_table_has_a_name_of_its_own(books: Books) -> None:
+def test_every_table_has_a_name_of_its_own(frames: Books) -> None:
     """A table that is added to reconcile becomes a property of `Books`."""
     for name in TABLES:
-        assert getattr(books, name) is books.tables[name]
+        assert getattr(frames, name) is frames.tables[name]
         assert getattr(Books, name).__doc__
 
 
-def test_every_column_has_a_unit_and_a_label(books: Books) -> None:
-    said = books.columns.set_index(["table", "column"])
+def test_every_column_has_a_unit_and_a_label(frames: Books) -> None:
+    said = frames.columns.set_index(["table", "column"])
 
     assert list(said.index) == [(table, name) for table in TABLES for name in columns(table)]
     assert (said["label"].str.len() > 0).all()
@@ -66,9 +62,9 @@ def test_every_column_has_a_unit_and_a_label(books: Books) -> None:
     assert said.loc[("jobs", "job_name"), "unit"] == ""
 
 
-def test_every_label_is_that_of_the_cost_book(books: Books) -> None:
+def test_every_label_is_that_of_the_cost_book(frames: Books) -> None:
     """A column without a place in the cost book has only its own name for a label."""
-    said = books.columns[books.columns["label"] == books.columns["column"].str.replace("_", " ")]
+    said = frames.columns[frames.columns["label"] == frames.columns["column"].str.replace("_", " ")]
 
     assert set(zip(said["table"], said["column"], strict=True)) == {
         ("jobs", "tax_code"), ("jobs", "reason_lost"), ("hours", "change_order"), *((table, "book_id") for table in TABLES),
@@ -84,19 +80,19 @@ def test_figures_are_numbers_even_where_none_is_known(folder: Path) -> None:
     assert frame["job_number"].tolist() == ["R-1"]
 
 
-def test_what_is_not_known_is_missing_and_never_zero(books: Books) -> None:
-    rows = books.materials[(books.materials["job_number"] == "D-1") & (books.materials["product"] == "Colour, dry")]
+def test_what_is_not_known_is_missing_and_never_zero(frames: Books) -> None:
+    rows = frames.materials[(frames.materials["job_number"] == "D-1") & (frames.materials["product"] == "Colour, dry")]
 
     assert rows["needed"].item() > 0
     assert rows[["bought", "used", "variance"]].isna().all(axis=None)
 
 
-def test_units_are_chosen(folder: Path, books: Books) -> None:
+def test_units_are_chosen(folder: Path, frames: Books) -> None:
     metric = sheetgen.read([folder / "done.xlsx"], units="metric")
 
     assert metric.system == "metric"
     assert metric.toppings["thickness_laid"].dropna().tolist() == pytest.approx(
-        (books.toppings[books.toppings["job_number"] == "D-1"]["thickness_laid"].dropna() * 25.4).tolist()
+        (frames.toppings[frames.toppings["job_number"] == "D-1"]["thickness_laid"].dropna() * 25.4).tolist()
     )
     assert metric.columns.set_index(["table", "column"]).loc[("toppings", "thickness_laid"), "unit"] == "mm"
 
@@ -120,12 +116,12 @@ def test_without_a_book_the_frames_are_empty(tmp_path: Path) -> None:
     assert (books.findings["severity"] == "error").all()
 
 
-def test_posted_jobs_are_read_from_their_ledger(folder: Path, books: Books, tmp_path: Path) -> None:
+def test_posted_jobs_are_read_from_their_ledger(folder: Path, frames: Books, tmp_path: Path) -> None:
     post(sorted(folder.iterdir()), tmp_path / "ledger.sqlite", day=DAY)
 
     held = sheetgen.read(ledger=tmp_path / "ledger.sqlite")
 
-    closed = books.jobs[books.jobs["status"] == "done"].reset_index(drop=True)
+    closed = frames.jobs[frames.jobs["status"] == "done"].reset_index(drop=True)
     pd.testing.assert_frame_equal(held.jobs, closed)
 
 
@@ -142,7 +138,7 @@ def test_what_a_caller_does_wrong_is_said(folder: Path, tmp_path: Path) -> None:
         sheetgen.reed  # noqa: B018
 
 
-def test_the_readme_shows_code_that_runs(folder: Path, books: Books, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_readme_shows_code_that_runs(folder: Path, frames: Books, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     (code,) = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text(encoding="utf-8"), re.DOTALL)
     names = re.findall(r"`books\.(\w+)`", (ROOT / "README.md").read_text(encoding="utf-8"))
     (tmp_path / "jobs").symlink_to(folder)
@@ -151,7 +147,7 @@ def test_the_readme_shows_code_that_runs(folder: Path, books: Books, tmp_path: P
 
     exec(code, held)
 
-    assert held["over"]["Place"] == books.hours[books.hours["task"] == "Place"]["variance"].sum()
+    assert held["over"]["Place"] == frames.hours[frames.hours["task"] == "Place"]["variance"].sum()
     assert set(names) == {*TABLES, "unread", "findings", "columns"}
 
 

@@ -137,6 +137,10 @@ def test_fields_that_were_renamed_dropped_or_measured_otherwise_find_their_place
     assert job_of(filled.entries, "metric").takeoff.waste == 0.07
     carried = carry(old, tmp_path / "new.xlsx", made_on=DAY)
     assert [(one.field, one.why) for one in carried.left_over] == [("job.fax", "this version has no such field")]
+    assert [(one.field, one.before, one.after, one.was, one.worth_seeing) for one in carried.entries.changed] == [
+        ("takeoff.waste", "7 %", "7 %", "'Waste of topping' (takeoff.loss)", True),
+        ("areas.third[1]", "500 mm", "0.5 m", "'Size 3' (areas.third)", True),
+    ]
     assert read_filled(tmp_path / "new.xlsx").entries["takeoff", "waste"] == (0.07,)
 
 

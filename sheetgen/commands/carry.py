@@ -77,13 +77,13 @@ def tell(
         click.echo(made_line(built))
         for table, count in (added or {}).items():
             click.echo(f"{count:,} {'row' if count == 1 else 'rows'} of {table.removesuffix('_log')} added to the log")
-        for line in _lines(old.name, carried, in_logs=added is not None, every=every):
+        for line in lines(old.name, carried, in_logs=added is not None, every=every):
             click.echo(plain(line))
         show_findings(findings)
     leave(ctx, findings, least=Severity.LOOK if strict else Severity.ERROR)
 
 
-def _lines(old: str, carried: Carried, *, in_logs: bool, every: bool) -> Iterator[str]:
+def lines(old: str, carried: Carried, *, in_logs: bool, every: bool) -> Iterator[str]:
     """Yield what became of what was typed: in one sentence, then what should be seen, or every entry."""
     entries, left_over = carried.entries, len(carried.left_over)
     total = sum(entries.moved.values())

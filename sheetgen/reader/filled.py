@@ -10,7 +10,7 @@ from typing import Any
 
 import attrs
 
-from sheetgen import units
+from sheetgen import steps, units
 from sheetgen.book.compile import Compiled, shipped
 from sheetgen.book.linked import Target, linked_to
 from sheetgen.book.plan import Address, Place, PlacedPart
@@ -106,13 +106,14 @@ def read_filled(path: Path) -> Filled:
     Refused
         The file does not pass the gate, is not a book that this tool knows, or holds several.
     """
-    raw = read_ours(path)
-    found = prefixes_in(raw)
-    if len(found) > 1:
-        shown = ", ".join(f"'{prefix}'" for prefix in found)
-        what = f"holds {len(found)} books, with {shown} before their sheets"
-        raise Refused([Finding("book-several", Severity.ERROR, path.name, what, "take out the others first: sheetgen take-out")])
-    return filled_of(raw, found[0] if found else "")
+    with steps.during(f"reading {path.name} …"):
+        raw = read_ours(path)
+        found = prefixes_in(raw)
+        if len(found) > 1:
+            shown = ", ".join(f"'{prefix}'" for prefix in found)
+            what = f"holds {len(found)} books, with {shown} before their sheets"
+            raise Refused([Finding("book-several", Severity.ERROR, path.name, what, "take out the others first: sheetgen take-out")])
+        return filled_of(raw, found[0] if found else "")
 
 
 def read_each(path: Path) -> tuple[Filled, ...]:
