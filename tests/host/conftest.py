@@ -5,10 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import attrs
-import openpyxl
 import pytest
 from filled_books import DAY, metric_job
-from hosts import LINKS, RESULT, ROWS
+from hosts import LINKS, ROWS, made
 
 from sheetgen.engine.records import Area
 from sheetgen.host.add import add
@@ -16,21 +15,8 @@ from sheetgen.host.add import add
 
 @pytest.fixture(scope="session")
 def host(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A workbook that waits for a bid: it names its results and holds what the bid takes over."""
-    path = tmp_path_factory.mktemp("host") / "office.xlsx"
-    book = openpyxl.Workbook()
-    summary = book.active
-    summary.title = "Summary"
-    summary["A1"], summary["B1"] = "price", f"={RESULT}"
-    summary["B2"] = "=IF(ISNUMBER(B1),ROUND(B1/2,2),0)"
-    summary["B3"] = "='Job 7 Price'!A1"
-    summary["B4"] = "=SUM(D1:D3)"
-    for row in (1, 2, 3):
-        summary.cell(row, 4).value = row * 1.5
-    customers = book.create_sheet("Customers")
-    customers["B4"], customers["B5"], customers["B6"], customers["B7"] = "Ann Example", 0.125, 5.5, "12 ft"
-    book.save(path)
-    return path
+    """A workbook that waits for a bid: it names its results and holds what the bid takes over, and all that years of use bring."""
+    return made("everything", tmp_path_factory.mktemp("host") / "office.xlsx")
 
 
 @pytest.fixture(scope="session")

@@ -15,14 +15,13 @@ from pathlib import Path
 import openpyxl
 import pandas as pd
 import xlsxwriter
+from features import FEATURES, Parts, by_years_of_use
 
 ROWS = {
     "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
     "materials_log": 1,
 }  # fmt: skip
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
-RESULT = "Job_7_price_total"
-Parts = dict[str, bytes]
 _VALIDATOR = Path(__file__).parents[3] / "shared" / "tools" / "validate_ooxml.py"
 
 
@@ -55,8 +54,8 @@ def _picture() -> io.BytesIO:
     )
 
 
-def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
-    """Everything that a library drops when it does not know it; one that is waiting for a bid gives it a share and uses its price."""
+def by_xlsxwriter(path: Path) -> Path:
+    """Everything that a library drops when it does not know it."""
     book = xlsxwriter.Workbook(path)
     book.set_properties({"title": "Office", "author": "A. Person"})
     book.set_custom_property("Department", "Yard")
@@ -94,9 +93,6 @@ def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
     other = book.add_worksheet("It's odd")
     other.write_formula("A1", "=Office!K1+1", None, 46)
     other.hide()
-    if waiting:
-        other.write_number("A2", 0.125)
-        other.write_formula("A3", "=price_total*2")
     book.define_name("Rate_of_year", "=Office!$C$2")
     book.define_name("doubled", "=Office!$C$2*2")
     book.define_name("Office!here", "=Office!$A$1")
@@ -221,11 +217,12 @@ MAKERS: dict[str, Callable[[Path], Path]] = {one.__name__: one for one in (by_op
 
 
 def made(name: str, path: Path) -> Path:
-    """Make a host by a program, or an odd one."""
+    """Make a host by a program, an odd one, or one with what years of use bring."""
     if name in MAKERS:
         return MAKERS[name](path)
-    parts = parts_of((by_xlsxwriter if name == "no_shared_strings" else by_openpyxl)(path))
-    ODD[name](parts)
+    base = by_years_of_use if name in FEATURES else by_xlsxwriter if name == "no_shared_strings" else by_openpyxl
+    parts = parts_of(base(path))
+    {**ODD, **FEATURES}[name](parts)
     return save(parts, path)
 
 

@@ -8,6 +8,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from features import FEATURES
 from guests import NAMES, SHEETS, guest
 from hosts import MAKERS, ODD, invalid, made, parts_of
 from lxml import etree
@@ -18,7 +19,7 @@ from sheetgen.host.part_out import take_apart
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.raw import read_raw
 
-HOSTS = (*MAKERS, *ODD)
+HOSTS = (*MAKERS, *ODD, *FEATURES)
 # Parts that an addition must change; all others are copied as they lie there.
 CHANGED = re.compile(r"\[Content_Types\]\.xml|.*/_rels/(workbook|wb)\.xml\.rels|.*/(workbook|wb|styles|looks|calcChain)\.xml")
 
@@ -75,7 +76,7 @@ def test_changed_parts_keep_every_entry_in_order(pair: tuple[Path, Path]) -> Non
 
 
 def _key(element: etree._Element) -> str:
-    return "".join(element.get(name, "") for name in ("Id", "PartName", "Extension", "r")) if not len(element) else ""
+    return "".join(element.get(name, "") for name in ("Id", "PartName", "Extension", "r", "i")) if not len(element) else ""
 
 
 def _same_and_more(old: etree._Element, new: etree._Element) -> None:
