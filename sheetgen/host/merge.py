@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import posixpath
 import re
 from typing import Any, Final
@@ -18,6 +19,8 @@ _RELATION_TYPES: Final = "application/vnd.openxmlformats-package.relationships+x
 _STYLE_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
 _RELATIONSHIPS: Final = b'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"></Relationships>'
 _FORMULA_CELL: Final = re.compile(rb'<c r="([A-Z]+\d+)"[^>]*><f>')
+# The highest that the usual program takes.
+_LAST_SHEET_ID: Final = 65_534
 # Where the parts that our sheets bring along go; a kind that is not here is a fault of ours.
 _FORMS: Final = {"drawing": "xl/drawings/drawing{}.xml", "chart": "xl/charts/chart{}.xml"}
 _AFTER_SHEETS: Final = (
@@ -63,12 +66,11 @@ class _Merge:
         book = Splice(self.host.read(self.workbook))
         sheets = book.root.child("sheets")
         assert sheets is not None
-        number = max(line.whole("sheetId") for line in sheets.children)
+        numbers = _free_numbers({line.whole("sheetId") for line in sheets.children}, len(parts))
         lines = []
         chain = []
         placed = []
-        for (name, part), one in zip(parts, data, strict=True):
-            number += 1
+        for (name, part), one, number in zip(parts, data, numbers, strict=True):
             goal = self.host.free("xl/worksheets/sheet{}.xml")
             self.host.put(goal, sheet_part.in_host(one, strings, merged.formats, merged.differential))
             self._declare(goal, self.guest, part)
@@ -193,6 +195,15 @@ class _Merge:
         lines = "".join(f'<{prefix}c r="{place.decode()}" i="{number}"/>' for place, number in cells)
         splice.append(splice.root, lines.encode())
         self.host.put(part, splice.result())
+
+
+def _free_numbers(taken: set[int], count: int) -> list[int]:
+    """Return ids for new sheets: behind those of the host, or where there is no room any more, between them."""
+    first = max(taken) + 1
+    if first + count - 1 > _LAST_SHEET_ID:
+        first = 1
+    free = (number for number in itertools.count(first) if number not in taken)
+    return list(itertools.islice(free, count))
 
 
 def _type_of(package: Package, part: str) -> str:

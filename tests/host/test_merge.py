@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from features import FEATURES
 from guests import NAMES, SHEETS, guest
-from hosts import MAKERS, ODD, invalid, made, parts_of
+from hosts import MAKERS, ODD, invalid, made, parts_of, save
 from lxml import etree
 
 from sheetgen.host.merge import merge
@@ -149,6 +149,35 @@ def test_the_same_addition_gives_the_same_bytes(tmp_path: Path) -> None:
     host = made("by_xlsxwriter", tmp_path / "host.xlsx")
 
     assert add(host, tmp_path / "a.xlsx").read_bytes() == add(host, tmp_path / "b.xlsx").read_bytes()
+
+
+def test_ids_of_sheets_stay_within_what_programs_take(tmp_path: Path) -> None:
+    parts = parts_of(made("everything", tmp_path / "host.xlsx"))
+    parts["xl/workbook.xml"] = parts["xl/workbook.xml"].replace(b'sheetId="7"', b'sheetId="65533"').replace(b'sheetId="2"', b'sheetId="65534"')
+    host = save(parts, tmp_path / "high.xlsx")
+    new = add(host, tmp_path / "new.xlsx")
+    ids = [line.get("sheetId") for line in Package(new).tree("xl/workbook.xml").iter("{*}sheet")]
+
+    assert ids == ["1", "65534", "3", "4", "5", "6", "65533", "2", "7"]
+    assert parts_of(take(new, tmp_path / "clean.xlsx")) == parts
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["a style of the person's behind ours", "a style that uses ours"])
+def test_a_table_style_keeps_its_look(own: bool, tmp_path: Path) -> None:
+    """A table style that a person made after the addition goes by the place of its format, as rules do."""
+    new = add(made("everything", tmp_path / "host.xlsx"), tmp_path / "new.xlsx")
+    parts = parts_of(new)
+    table = etree.fromstring(parts["xl/styles.xml"]).find("{*}dxfs")
+    assert table is not None
+    count = len(table)
+    look = b'<dxf><font><color rgb="FF112233"/></font></dxf>'
+    styles = re.sub(rb'<dxfs count="\d+"', b'<dxfs count="%d"' % (count + 1), parts["xl/styles.xml"]).replace(b"</dxfs", look + b"</dxfs")
+    line = b'<tableStyle name="Mine" count="1"><tableStyleElement type="wholeTable" dxfId="%d"/></tableStyle>' % (count - own)
+    parts["xl/styles.xml"] = re.sub(rb"(<tableStyles [^>]*)/>", lambda found: found[1] + b">" + line + b"</tableStyles>", styles)
+    clean = Package(take(save(parts, tmp_path / "styled.xlsx"), tmp_path / "clean.xlsx")).tree("xl/styles.xml")
+    index = int(next(clean.iter("{*}tableStyleElement")).get("dxfId"))
+
+    assert etree.tostring(clean.find("{*}dxfs")[index]) == etree.tostring(etree.fromstring(styles).find("{*}dxfs")[count - own])
 
 
 def test_a_formula_that_was_replaced_leaves_the_chain(tmp_path: Path) -> None:
