@@ -16,6 +16,7 @@ from sheetgen.book.template import Field
 from sheetgen.check.recalculate import recalculate
 from sheetgen.check.values import CellError
 from sheetgen.findings import Refused, Report
+from sheetgen.host.elsewhere import uses
 from sheetgen.host.figures_left import with_figures
 from sheetgen.host.own_sheets import FormulaAt, formulas, worksheets
 from sheetgen.host.package import Package
@@ -45,6 +46,33 @@ def test_cells_that_share_a_formula_share_what_it_uses() -> None:
     assert BID.cells(formulas) == {Cell("One", 1, 2): ["waste"], Cell("One", 2, 2): ["waste"]}
     assert restless(formulas) == {Cell("One", 3, 2)}
     assert Cell("One", 3, 28).a1 == "One!AB3"
+
+
+@pytest.mark.parametrize(
+    ("part", "text", "used"),
+    [
+        ("xl/charts/chart1.xml", "<c:f>'Job 7 Price'!$A$1</c:f>", True), ("xl/tables/table1.xml", '<t name="waste" displayName="waste"/>', False),
+        ("xl/worksheets/sheet1.xml", "<sheetData><c><f>waste</f></c></sheetData>", False),
+        ("xl/worksheets/sheet1.xml", "<formula1>waste*2</formula1>", True),
+        ("xl/worksheets/sheet1.xml", "<hyperlink ref='A1' location=\"'Job 7 Price'!B2\"/>", True),
+        ("xl/worksheets/sheet1.xml", "<hyperlink ref='A1' location='Prices!B2'/>", False),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", '<worksheetSource ref="A1:C6" sheet="Bob\'s list"/>', True),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", '<worksheetSource ref="A1:C6" sheet="Sales"/>', False),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", "<x:worksheetSource name='waste'/>", True),
+        ("xl/pivotCache/pivotCacheDefinition2.xml", '<rangeSet i1="0" ref="A1:B2" sheet="Job 7 Price"/>', True),
+        ("xl/worksheets/sheet2.xml", '<dataRef ref="A1:B2" sheet="Price"/>', True),
+        ("xl/drawings/drawing1.xml", '<xdr:sp macro="" textlink="Job_7_price_total">', True),
+        ("xl/drawings/drawing1.xml", '<a14:cameraTool cellRange="Price!$A$1:$B$2"/>', True),
+        ("xl/drawings/_rels/drawing1.xml.rels", "<Relationship Id='r1' Target=\"#'Job 7 Price'!A1\" TargetMode='External'/>", True),
+        ("xl/worksheets/_rels/sheet1.xml.rels", '<Relationship Id="r1" Target="https://example.com/waste" TargetMode="External"/>', False),
+        ("xl/ctrlProps/ctrlProp1.xml", '<formControlPr objectType="Drop" fmlaLink="$B$1" fmlaRange="Price!$A$1:$A$9"/>', True),
+        ("xl/drawings/vmlDrawing1.vml", "<x:FmlaLink>waste</x:FmlaLink>", True), ("xl/media/image1.png", "<f>waste</f>", False),
+    ],
+)  # fmt: skip
+def test_what_uses_a_bid_besides_cells(part: str, text: str, used: bool, tmp_path: Path) -> None:
+    package = Package(save({part: f"<a>{text}</a>".encode()}, tmp_path / "a.zip"))
+
+    assert [name for name, _ in uses(package, BID, [part])] == [part] * used
 
 
 def field(unit: str) -> Field:
