@@ -33,8 +33,8 @@ if TYPE_CHECKING:
 @click.pass_context
 def add(
     ctx: click.Context, host: Path, *, out: Path, prefix: str, links: tuple[str, ...], system: System | None, rate_book: Path | None,
-    job_file: Path | None, areas_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool,
-    program: Program, strict: bool, as_json: bool,
+    job_file: Path | None, areas_file: Path | None, picture_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str,
+    replace: bool, program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Put the sheets of a bid into a copy of your own workbook, checked cell by cell; HOST itself stays as it is.
 
@@ -42,9 +42,13 @@ def add(
     Example: sheetgen add office.xlsx --out office-7.xlsx --prefix "Job 7 " --link customer=Customers!B4
     """
     from sheetgen.host.add import add as put_in
+    from sheetgen.picture import read_picture
 
     job, rows, noted = job_given(system, rate_book, job_file, areas_file, rows)
     refuse_source(out, (host, "the workbook"), (rate_book, "the rate book"))
     keep(out, replace=replace)
-    built = put_in(host, out, job, made_on=made_on, book_id=book_id, rows=rows, prefix=prefix, links=links, program=program)
+    picture = None if picture_file is None else read_picture(picture_file)
+    built = put_in(
+        host, out, job, made_on=made_on, book_id=book_id, rows=rows, prefix=prefix, links=links, picture=picture, program=program
+    )
     hand_over(ctx, built, (*noted, *built.findings), strict=strict, as_json=as_json)

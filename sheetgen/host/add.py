@@ -27,6 +27,7 @@ from sheetgen.host import fit, link, own_sheets, values
 from sheetgen.host.merge import merge
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell
+from sheetgen.picture import Picture
 from sheetgen.reader.gate import Inspected, inspect
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.ours import read_added
@@ -46,6 +47,7 @@ def add(
     prefix: str = "",
     links: Sequence[str] = (),
     author: str = "",
+    picture: Picture | None = None,
     program: Program = "ironcalc",
 ) -> Built:
     """Put a bid into a copy of a workbook.
@@ -70,6 +72,8 @@ def add(
         Inputs that are taken from cells of the host: ``customer=Customers!B4``.
     author : str
         Firm, for the document's properties.
+    picture : Picture, optional
+        The firm's, for the proposal.
     program : {'ironcalc', 'libreoffice'}
         Which program recalculates.
 
@@ -103,7 +107,7 @@ def add(
     def make(part: Path) -> None:
         with tempfile.TemporaryDirectory(prefix="sheetgen-add-") as folder:
             ours = Path(folder, "bid.xlsx")
-            write(ours, contents, stamp, author)
+            write(ours, contents, stamp, author, picture)
             merge(package, inspected.workbook, Package(ours), recalculate=bool(using))
             package.save(part)
 

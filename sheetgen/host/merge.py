@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import posixpath
 import re
-from typing import Any, Final
+from typing import Final
 
 import attrs
 
@@ -22,7 +22,7 @@ _FORMULA_CELL: Final = re.compile(rb'<c r="([A-Z]+\d+)"[^>]*><f>')
 # The highest that the usual program takes.
 _LAST_SHEET_ID: Final = 65_534
 # Where the parts that our sheets bring along go; a kind that is not here is a fault of ours.
-_FORMS: Final = {"drawing": "xl/drawings/drawing{}.xml", "chart": "xl/charts/chart{}.xml"}
+_FORMS: Final = {"drawing": "xl/drawings/drawing{}", "chart": "xl/charts/chart{}", "image": "xl/media/image{}"}
 _AFTER_SHEETS: Final = (
     "functionGroups", "externalReferences", "definedNames", "calcPr", "oleSize", "customWorkbookViews", "pivotCaches",
     "smartTagPr", "smartTagTypes", "webPublishing", "fileRecoveryPr", "webPublishObjects", "extLst",
@@ -116,7 +116,7 @@ class _Merge:
             return
         made = []
         for line in lines:
-            copy = self.host.free(_FORMS[line.kind])
+            copy = self.host.free(_FORMS[line.kind] + posixpath.splitext(line.target)[1])
             self.host.put(copy, self.guest.read(line.target))
             self._declare(copy, self.guest, line.target)
             self._bring_along(line.target, copy)
@@ -152,13 +152,14 @@ class _Merge:
         self.types.append((name, _type_of(package, part)))
 
     def _types(self) -> None:
-        """Say of each new part what it holds; relationships need that only where the host has no rule for them."""
+        """Say of each new part what it holds, unless a rule of the host says the same; rules of its own stay as they are."""
         splice = Splice(self.host.read("[Content_Types].xml"))
-        defaults = {line.attributes.get("Extension", "").casefold() for line in splice.root.children if line.name == "Default"}
+        rules = [line.attributes for line in splice.root.children if line.name == "Default"]
+        defaults = {line.get("Extension", "").casefold(): line.get("ContentType") for line in rules}
         lines = "".join(
             f"<{splice.root.prefix}Override{attributes({'PartName': f'/{name}', 'ContentType': kind})}/>"
             for name, kind in self.types
-            if kind != _RELATION_TYPES or "rels" not in defaults
+            if defaults.get(name.rpartition(".")[2].casefold()) != kind
         )
         splice.append(splice.root, lines.encode())
         self.host.put("[Content_Types].xml", splice.result())
@@ -207,8 +208,11 @@ def _free_numbers(taken: set[int], count: int) -> list[int]:
 
 
 def _type_of(package: Package, part: str) -> str:
-    root: Any = parse(package.read("[Content_Types].xml"))
-    return next(str(line.get("ContentType")) for line in root if line.get("PartName") == f"/{part}")
+    """Return what a book of ours says of a part: by its name, else by how the name ends."""
+    lines = list(parse(package.read("[Content_Types].xml")))
+    ending = part.rpartition(".")[2]
+    found = [line for line in lines if line.get("PartName") == f"/{part}"] or [line for line in lines if line.get("Extension") == ending]
+    return str(found[0].get("ContentType"))
 
 
 def _seen_from(owner: str, target: str) -> str:

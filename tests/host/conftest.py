@@ -7,7 +7,7 @@ from pathlib import Path
 import attrs
 import pytest
 from filled_books import DAY, metric_job
-from hosts import LINKS, ROWS, made
+from hosts import FIRM, LINKS, ROWS, made
 
 from sheetgen.engine.records import Area
 from sheetgen.host.add import add
@@ -22,7 +22,7 @@ def host(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def one(host: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("one") / "office-7.xlsx"
-    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=ROWS, prefix="Job 7 ", links=LINKS)
+    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=ROWS, prefix="Job 7 ", links=LINKS, picture=FIRM)
     assert [finding.code for finding in built.findings].count("host-uses") == 2
     assert built.counts.others == 3
     return path

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Final
 
 import xlsxwriter
+from dots import dot
 
 Parts = dict[str, bytes]
 _MAIN: Final = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
@@ -55,6 +56,7 @@ def by_years_of_use(path: Path) -> Path:
     sales.conditional_format("C2:C6", {"type": "cell", "criteria": ">", "value": 20, "format": red})
     sales.write_comment("A1", "where they live", {"author": "A. Person"})
     sales.set_landscape()
+    sales.insert_image("J2", "dot.png", {"image_data": dot()})
     overview = book.add_worksheet("Overview")
     for row, (name, amount) in enumerate((("Row Labels", "Sum of amount"), ("North", 60), ("South", 90), ("Grand Total", 150)), 2):
         overview.write(row, 0, name)

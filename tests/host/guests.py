@@ -5,13 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import xlsxwriter
+from dots import dot
 
 NAMES = ("figure", "list_of_words")
 SHEETS = ("Start", "Sums")
+COLOUR = b"\1\2\3"
 
 
 def guest(path: Path, prefix: str = "", before: str = "") -> Path:
-    """Write two sheets with names, a chart, a rule, a page title, looks and texts."""
+    """Write two sheets with names, a chart, a picture, a rule, a page title, looks and texts."""
     book = xlsxwriter.Workbook(path)
     head = book.add_format({"bold": True, "bg_color": "#E4E7EA", "border": 1, "num_format": "@"})
     entry = book.add_format({"bg_color": "#FFF6DA", "locked": False, "num_format": "0.0##", "font_size": 10})
@@ -31,6 +33,7 @@ def guest(path: Path, prefix: str = "", before: str = "") -> Path:
     chart = book.add_chart({"type": "column"})
     chart.add_series({"values": [f"{prefix}Sums", 0, 0, 1, 0]})
     sums.insert_chart("C2", chart)
+    start.insert_image("D2", "dot.png", {"image_data": dot(COLOUR)})
     book.define_name(f"{before}figure", f"='{prefix}Sums'!$A$1")
     book.define_name(f"{before}list_of_words", f"='{prefix}Start'!$A$1:$A$2")
     book.close()

@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-import io
 import re
-import struct
 import subprocess
 import sys
 import zipfile
-import zlib
 from collections.abc import Callable
 from pathlib import Path
 
 import openpyxl
 import pandas as pd
 import xlsxwriter
+from dots import dot
 from features import FEATURES, Parts, by_years_of_use
+
+from sheetgen.picture import picture_of
 
 ROWS = {
     "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
     "materials_log": 1,
 }  # fmt: skip
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
+FIRM = picture_of(dot(b"\1\2\3").getvalue(), Path("firm.png"))
 _VALIDATOR = Path(__file__).parents[3] / "shared" / "tools" / "validate_ooxml.py"
 
 
@@ -44,16 +45,6 @@ def by_openpyxl(path: Path) -> Path:
     return path
 
 
-def _picture() -> io.BytesIO:
-    def piece(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    head = struct.pack(">IIBBBBB", 1, 1, 8, 2, 0, 0, 0)
-    return io.BytesIO(
-        b"\x89PNG\r\n\x1a\n" + piece(b"IHDR", head) + piece(b"IDAT", zlib.compress(b"\0\x80\x40\x20")) + piece(b"IEND", b"")
-    )
-
-
 def by_xlsxwriter(path: Path) -> Path:
     """Everything that a library drops when it does not know it."""
     book = xlsxwriter.Workbook(path)
@@ -71,7 +62,7 @@ def by_xlsxwriter(path: Path) -> Path:
         chart = book.add_chart({"type": kind})
         chart.add_series({"values": "=Office!$B$2:$B$10"})
         sheet.insert_chart(cell, chart)
-    sheet.insert_image("N2", "dot.png", {"image_data": _picture()})
+    sheet.insert_image("N2", "dot.png", {"image_data": dot()})
     sheet.add_sparkline(1, 12, {"range": "Office!B2:B10"})
     sheet.data_validation("H2", {"validate": "list", "source": ["yes", "no"]})
     sheet.conditional_format("B2:B10", {"type": "data_bar"})

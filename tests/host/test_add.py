@@ -10,9 +10,11 @@ import pytest
 from click.testing import CliRunner, Result
 from features import RESULT
 from filled_books import DAY, metric_job
-from hosts import ROWS, invalid, parts_of
+from hosts import FIRM, ROWS, invalid, parts_of
+from PIL import Image
 
 from sheetgen import post, reconcile
+from sheetgen.build import picture_in
 from sheetgen.check.calculator import Calculator
 from sheetgen.check.filled import check_filled
 from sheetgen.cli import main
@@ -248,15 +250,28 @@ def test_links_that_cannot_be(link: str, code: str, host: Path) -> None:
     assert found == ([code] if code else [])
 
 
+def test_the_picture_of_the_firm_stands_beside_that_of_the_person(host: Path, one: Path) -> None:
+    before, after = parts_of(host), parts_of(one)
+
+    assert [name for name in before if "/media/" in name] == ["xl/media/image1.png"]
+    assert after["xl/media/image1.png"] == before["xl/media/image1.png"]
+    assert after["xl/media/image2.png"] == FIRM.data
+    assert picture_in(read_filled(one).raw, read_filled(one).compiled.plan) == FIRM
+
+
 def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     rows = [f"--rows={name}={count}" for name, count in ROWS.items()]
-    out = tmp_path / "new.xlsx"
-    added = run("add", host, "--out", out, "--prefix", "Bid ", "--date", "2026-03-02", "--id", "b", *rows, "--json")
+    out, firm = tmp_path / "new.xlsx", tmp_path / "firm.jpg"
+    Image.new("RGB", (30, 12), "teal").save(firm)
+    added = run(
+        "add", host, "--out", out, "--prefix", "Bid ", "--date", "2026-03-02", "--id", "b", *rows, "--picture", firm, "--json"
+    )
     assert added.exit_code == 0, added.output
     assert json.loads(added.output)["counts"]["compared"] > 1000
     assert run("add", host, "--out", out, "--prefix", "Bid ").exit_code == 1
     assert "is the workbook that is read" in run("add", host, "--out", host, "--replace").output
 
+    assert "xl/media/image1.jpeg" in parts_of(out)
     taken = run("take-out", out, "--out", tmp_path / "clean.xlsx")
     assert taken.exit_code == 0, taken.output
     assert parts_of(tmp_path / "clean.xlsx") == parts_of(host)

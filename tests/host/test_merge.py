@@ -8,8 +8,9 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from dots import dot
 from features import FEATURES
-from guests import NAMES, SHEETS, guest
+from guests import COLOUR, NAMES, SHEETS, guest
 from hosts import MAKERS, ODD, invalid, made, parts_of, save
 from lxml import etree
 
@@ -139,6 +140,26 @@ def test_our_sheets_come_whole(pair: tuple[Path, Path]) -> None:
     chart = package.related(drawing, "chart")
     assert chart is not None
     assert b"Sums!$A$1:$A$2" in package.read(chart)
+    shown = package.related(start.part, "drawing")
+    assert shown is not None
+    picture = package.related(shown, "image")
+    assert picture is not None
+    assert package.read(picture) == dot(COLOUR).getvalue()
+
+
+@pytest.mark.parametrize("name", ["by_openpyxl", "by_xlsxwriter"])
+def test_a_picture_of_ours_takes_a_free_name_and_leaves_the_rules_of_the_host(name: str, tmp_path: Path) -> None:
+    """A host with pictures has a rule for them; one without keeps none, and our picture is named by itself."""
+    host = made(name, tmp_path / "host.xlsx")
+    before, after = parts_of(host), parts_of(add(host, tmp_path / "new.xlsx"))
+    pictures = {part: data for part, data in before.items() if "/media/" in part}
+    types = [etree.fromstring(parts["[Content_Types].xml"]) for parts in (before, after)]
+    rules = [[dict(line.attrib) for line in held.findall("{*}Default")] for held in types]
+
+    assert [part for part in after if "/media/" in part] == [*pictures, f"xl/media/image{len(pictures) + 1}.png"]
+    assert {part: after[part] for part in pictures} == pictures
+    assert rules[0] == rules[1]
+    assert any(line.get("PartName") == "/xl/media/image1.png" for line in types[1]) is not any(pictures)
 
 
 def test_the_result_is_valid(pair: tuple[Path, Path]) -> None:
