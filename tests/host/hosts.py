@@ -218,8 +218,11 @@ def made(name: str, path: Path) -> Path:
 
 
 def invalid(*paths: Path) -> str:
-    """Return what is wrong with workbooks by the schemas of the file format; nothing where these are not at hand."""
+    """Return what is wrong with workbooks by the schemas of the file format, whatever they are called; nothing where these are missing."""
     if not _VALIDATOR.exists():
         return ""
     done = subprocess.run([sys.executable, str(_VALIDATOR), *map(str, paths)], capture_output=True, text=True, check=False)
-    return "" if done.returncode == 0 else done.stdout + done.stderr
+    told = "" if done.returncode == 0 else done.stdout + done.stderr
+    for path in paths:
+        told = told.replace(str(path), "book")
+    return told

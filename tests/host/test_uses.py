@@ -17,7 +17,7 @@ from sheetgen.check.recalculate import recalculate
 from sheetgen.check.values import CellError
 from sheetgen.findings import Refused, Report
 from sheetgen.host.elsewhere import uses
-from sheetgen.host.figures_left import with_figures
+from sheetgen.host.figures_left import with_constants, with_figures
 from sheetgen.host.own_sheets import FormulaAt, formulas, worksheets
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell, restless
@@ -123,6 +123,19 @@ def test_a_figure_that_no_program_here_can_reckon_stays_as_it_is_stored() -> Non
     assert [(finding.code, finding.place) for finding in report] == [
         ("host-array", "book Sheet!C1"), ("host-figure", "book Sheet!E1"), ("host-figure", "book Sheet!I9"),
     ]  # fmt: skip
+
+
+def test_a_formula_gives_way_to_its_result_for_reckoning() -> None:
+    """Text, number and truth as they are; nothing and an error by a formula that gives them; an array by its first cell."""
+    figures = {(1, 1): "5%b", (10, 1): None, (1, 4): CellError("#DIV/0!"), (1, 3): 2.0, (1, 5): True, (9, 9): 1.0}
+    made = with_constants(SHEET, figures)
+
+    assert b'<x:c r="A1" s="2" t="str"><x:v>5%b</x:v></x:c>' in made
+    assert b'<x:c r="A10"><x:f>""</x:f></x:c>' in made
+    assert b'<x:c r="D1"><x:f>1/0</x:f></x:c>' in made
+    assert b'<x:c r="C1"><x:v>2.0</x:v></x:c>' in made
+    assert b'<x:c r="E1" t="b"><x:v>1</x:v></x:c>' in made
+    assert b'<x:c r="B1"><x:f>A1</x:f><x:v>7</x:v></x:c>' in made
 
 
 def test_a_figure_of_the_host_that_changes_is_found(tmp_path: Path) -> None:
