@@ -34,6 +34,29 @@ from sheetgen.reader.ours import read_added
 from sheetgen.reader.stamped import read_stamp
 
 _MOST_SHOWN: Final = 5
+_PRICE: Final = "price_total"
+
+
+@attrs.frozen
+class Added(Built):
+    """A workbook with a bid in it, that was handed out.
+
+    Parameters
+    ----------
+    sheets : tuple of str
+        The sheets of the bid, as their tabs say.
+    behind : str
+        The last sheet of the person's own that is shown; those of the bid follow.
+    links : mapping of str to str
+        Cell of the person's by the input that is taken from it, as it was asked for.
+    price : str
+        The formula by which a cell of the person's shows the price.
+    """
+
+    sheets: tuple[str, ...]
+    behind: str
+    links: Mapping[str, str]
+    price: str
 
 
 def add(
@@ -49,7 +72,7 @@ def add(
     author: str = "",
     picture: Picture | None = None,
     program: Program = "ironcalc",
-) -> Built:
+) -> Added:
     """Put a bid into a copy of a workbook.
 
     Parameters
@@ -79,8 +102,8 @@ def add(
 
     Returns
     -------
-    Built
-        The workbook and what was compared.
+    Added
+        The workbook, what was compared, and how the bid stands in it.
 
     Raises
     ------
@@ -95,7 +118,7 @@ def add(
     _refuse(fit.clashes(package, inspected, Plan(shipped("bid"), job.system, rows, prefix)))
     made = compiled("bid", job.system, rows, prefix=prefix)
     _refuse(too_many(made, job))
-    sheets = own_sheets.worksheets(package, inspected.workbook)
+    sheets, behind = own_sheets.worksheets(package, inspected.workbook), own_sheets.last_shown(package, inspected.workbook)
     targets = link.places(links, made, tuple(sheets))
     job, told = link.take_over(job, made, targets, host)
     contents = contents_of(made, job, links=targets)
@@ -116,7 +139,12 @@ def add(
 
     built = put_in_place(out, make, check)
     noted = (*findings, *told, *_noted(inspected, using, out.name), *to_look_at(contents, out.name))
-    return attrs.evolve(built, findings=(*built.findings, *noted))
+    return Added(
+        path=built.path, counts=built.counts, findings=(*built.findings, *noted),
+        sheets=tuple(map(made.plan.title, made.plan.book.sheets)), behind=behind,
+        links={asked.partition("=")[0].strip(): target.a1 for asked, target in zip(links, targets.values(), strict=True)},
+        price=f"={made.plan.defined(_PRICE)}",
+    )  # fmt: skip
 
 
 def _refuse(findings: Sequence[Finding]) -> None:

@@ -48,6 +48,13 @@ def worksheets(host: Package, workbook: str) -> dict[str, str]:
     return found
 
 
+def last_shown(host: Package, workbook: str) -> str:
+    """Return the name on the last tab that is not hidden."""
+    tabs = [tab for group in host.tree(workbook) if local(group.tag) == "sheets" for tab in group]
+    shown = [tab for tab in tabs if tab.get("state", "visible") == "visible"]
+    return str((shown or tabs)[-1].get("name", ""))
+
+
 def formulas(host: Package, sheets: dict[str, str], limits: Limits) -> dict[str, list[FormulaAt]]:
     """Return the formula cells of sheets.
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import openpyxl
@@ -16,11 +17,12 @@ from PIL import Image
 from sheetgen import post, reconcile
 from sheetgen.build import picture_in
 from sheetgen.check.calculator import Calculator
+from sheetgen.check.compare import Counts
 from sheetgen.check.filled import check_filled
 from sheetgen.cli import main
 from sheetgen.engine.job import compute
 from sheetgen.findings import Finding, Refused, Severity
-from sheetgen.host.add import add
+from sheetgen.host.add import Added, add
 from sheetgen.host.take_out import take_out
 from sheetgen.reader.filled import read_each, read_filled
 from sheetgen.reader.raw import read_raw
@@ -263,11 +265,20 @@ def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     rows = [f"--rows={name}={count}" for name, count in ROWS.items()]
     out, firm = tmp_path / "new.xlsx", tmp_path / "firm.jpg"
     Image.new("RGB", (30, 12), "teal").save(firm)
+    links = ["--link", "customer = Customers!B4", "--link", "areas.first[1]=customers!$b$6"]
     added = run(
-        "add", host, "--out", out, "--prefix", "Bid ", "--date", "2026-03-02", "--id", "b", *rows, "--picture", firm, "--json"
+        "add", host, "--out", out, "--prefix", "Bid ", "--date", "2026-03-02", "--id", "b", *rows, "--picture", firm, *links
     )
     assert added.exit_code == 0, added.output
-    assert json.loads(added.output)["counts"]["compared"] > 1000
+    made, *lines = added.output.splitlines()
+    assert re.fullmatch(rf"made {re.escape(str(out))}: \d+ formula cells found, .*", made)
+    sheets = [tab.name for tab in read_raw(out).sheets if tab.name.startswith("Bid ")]
+    assert lines[:4] == [
+        f"{len(sheets)} sheets were added behind 'Chart': 'Bid Start' to 'Bid Checks'", "customer is taken from Customers!B4",
+        "areas.first[1] is taken from Customers!B6", "in a cell of yours, =Bid_price_total is the price",
+    ]  # fmt: skip
+    assert "Bid_price_total" in read_raw(out).names
+    assert "Ann Example" not in added.output
     assert run("add", host, "--out", out, "--prefix", "Bid ").exit_code == 1
     assert "is the workbook that is read" in run("add", host, "--out", host, "--replace").output
 
@@ -276,6 +287,19 @@ def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     assert taken.exit_code == 0, taken.output
     assert parts_of(tmp_path / "clean.xlsx") == parts_of(host)
     assert "holds no sheets of a bid" in run("take-out", host, "--out", tmp_path / "no.xlsx").output
+
+
+def test_programs_are_told_the_same(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The addition itself is tested above: here stands in for it what it returns."""
+    told = Added(tmp_path / "new.xlsx", Counts(found=7), (), ("Bid Start", "Bid Checks"), "Summary", {"customer": "A!B4"}, "=Bid_price_total")
+    monkeypatch.setattr("sheetgen.host.add.add", lambda *_, **__: told)
+    said = json.loads(run("add", "host.xlsx", "--out", tmp_path / "new.xlsx", "--prefix", "Bid ", "--json").output)
+
+    assert said.pop("counts")["found"] == 7
+    assert said == {
+        "book": str(tmp_path / "new.xlsx"), "sheets": ["Bid Start", "Bid Checks"], "behind": "Summary", "prefix": "Bid ",
+        "links": {"customer": "A!B4"}, "price": "=Bid_price_total", "findings": [],
+    }  # fmt: skip
 
 
 def test_a_workbook_that_is_more_than_a_book_may_be_is_read_by_our_sheets(one: Path, tmp_path: Path) -> None:
