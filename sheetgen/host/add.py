@@ -30,7 +30,7 @@ from sheetgen.host.uses import Bid, Cell
 from sheetgen.picture import Picture
 from sheetgen.reader.gate import Inspected, inspect
 from sheetgen.reader.limits import HOST
-from sheetgen.reader.ours import read_added
+from sheetgen.reader.raw import read_raw
 from sheetgen.reader.stamped import read_stamp
 
 _MOST_SHOWN: Final = 5
@@ -157,11 +157,15 @@ def _checked(
 ) -> Checked:
     """Check our sheets as those of any book, and that the host's figures are what they were."""
     formulas, using = own
-    raw = read_added(part)
+    ours = frozenset(map(contents.plan.title, contents.plan.book.sheets))
+    raw = read_raw(part, HOST, lambda _root, _tabs: ours)
+    cells = formula_cells(raw)
+    if contents.links:
+        # A cell of the person's that a link reads may use the bid in its turn: their formulas are searched for circles too.
+        raw = attrs.evolve(raw, sheets=(*own_sheets.as_read(formulas), *raw.sheets))
     if read_stamp(raw, contents.plan.prefix) != stamp:
         raise AssertionError("the stamp that was written is not the stamp that is read")
-    ours = {sheet: cells for sheet, cells in formula_cells(raw).items() if sheet not in formulas}
-    now = recalculate(part, program, {**ours, **values.cells_of(formulas)})
+    now = recalculate(part, program, {**cells, **values.cells_of(formulas)})
     checked = check_file(part, contents, program, raw, now)
     changed = values.changed(host, part.name, now, formulas, using, program)
     return attrs.evolve(checked, findings=(*checked.findings, *changed))

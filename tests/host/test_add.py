@@ -8,10 +8,11 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+import xlsxwriter
 from click.testing import CliRunner, Result
 from features import RESULT
 from filled_books import DAY, metric_job
-from hosts import FIRM, ROWS, invalid, parts_of
+from hosts import FIRM, ROWS, invalid, parts_of, save
 from PIL import Image
 
 from sheetgen import post, reconcile
@@ -79,8 +80,6 @@ def test_linked_inputs_are_read_from_the_host(one: Path) -> None:
 def test_a_link_whose_cell_changed_without_a_recalculation_is_stale(one: Path, tmp_path: Path) -> None:
     parts = parts_of(one)
     parts["xl/worksheets/sheet2.xml"] = parts["xl/worksheets/sheet2.xml"].replace(b"0.125", b"0.5")
-    from hosts import save
-
     found = check_filled(save(parts, tmp_path / "stale.xlsx")).findings
 
     assert "stored-stale" in codes(found)
@@ -139,8 +138,6 @@ def test_a_rule_or_a_name_that_uses_the_bid_is_named(one: Path, tmp_path: Path) 
     parts[sheet] = parts[sheet].replace(b"<pageMargins", rule % RESULT.encode() + b"<pageMargins")
     name = b"<definedName name=\"mine\">'Job 7 Price'!$B$4</definedName>"
     parts["xl/workbook.xml"] = parts["xl/workbook.xml"].replace(b"<definedNames>", b"<definedNames>" + name)
-    from hosts import save
-
     with pytest.raises(Refused) as caught:
         take_out(save(parts, tmp_path / "used.xlsx"), tmp_path / "no.xlsx", leave=True)
 
@@ -153,8 +150,6 @@ def test_a_rule_or_a_name_that_uses_the_bid_is_named(one: Path, tmp_path: Path) 
 def test_a_sheet_of_the_bid_under_another_name_is_named(one: Path, tmp_path: Path) -> None:
     parts = parts_of(one)
     parts["xl/workbook.xml"] = parts["xl/workbook.xml"].replace(b'name="Job 7 Price"', b'name="Mine"').replace(b"'Job 7 Price'!", b"Mine!")
-    from hosts import save
-
     with pytest.raises(Refused) as caught:
         take_out(save(parts, tmp_path / "renamed.xlsx"), tmp_path / "no.xlsx", leave=True)
 
@@ -261,6 +256,27 @@ def test_the_picture_of_the_firm_stands_beside_that_of_the_person(host: Path, on
     assert picture_in(read_filled(one).raw, read_filled(one).compiled.plan) == FIRM
 
 
+def test_a_link_to_what_follows_from_the_bid_is_a_circle(tmp_path: Path) -> None:
+    """Over two sheets of the person's, with figures stored that look well; the second cell shares the formula of the first."""
+    book = xlsxwriter.Workbook(tmp_path / "circle.xlsx")
+    summary, customers = book.add_worksheet("Summary"), book.add_worksheet("Customers")
+    summary.write_formula("B1", "=Job_7_price_total*0", None, 0)
+    customers.write_formula("B4", "=Summary!A1", None, 0)
+    customers.write_formula("C4", "=Summary!B1", None, 0.125)
+    book.close()
+    parts = parts_of(tmp_path / "circle.xlsx")
+    sheet = parts["xl/worksheets/sheet2.xml"].replace(b"<f>Summary!A1</f>", b'<f t="shared" ref="B4:C4" si="0">Summary!A1</f>')
+    parts["xl/worksheets/sheet2.xml"] = sheet.replace(b"<f>Summary!B1</f>", b'<f t="shared" si="0"/>')
+    more = {"made_on": DAY, "rows": ROWS, "prefix": "Job 7 ", "links": ["takeoff.waste=Customers!C4"]}
+    with pytest.raises(Refused) as caught:
+        add(save(parts, tmp_path / "host.xlsx"), tmp_path / "no.xlsx", metric_job(), **more)
+    told = [finding.what for finding in caught.value.findings if finding.code == "circle"]
+
+    assert len(told) == 1
+    assert "Job 7 Takeoff!B9 → Customers!C4 → Summary!B1 → Job 7 Price!" in told[0]
+    assert not (tmp_path / "no.xlsx").exists()
+
+
 def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     rows = [f"--rows={name}={count}" for name, count in ROWS.items()]
     out, firm = tmp_path / "new.xlsx", tmp_path / "firm.jpg"
@@ -303,8 +319,6 @@ def test_programs_are_told_the_same(monkeypatch: pytest.MonkeyPatch, tmp_path: P
 
 
 def test_a_workbook_that_is_more_than_a_book_may_be_is_read_by_our_sheets(one: Path, tmp_path: Path) -> None:
-    from hosts import save
-
     parts = {**parts_of(one), "xl/connections.xml": b"never parsed"}
     filled = read_filled(save(parts, tmp_path / "connected.xlsx"))
 
@@ -314,8 +328,6 @@ def test_a_workbook_that_is_more_than_a_book_may_be_is_read_by_our_sheets(one: P
 
 def test_a_book_of_its_own_may_still_hold_nothing_that_acts(tmp_path: Path) -> None:
     from filled_books import put
-    from hosts import save
-
     parts = {**parts_of(put(metric_job(), tmp_path / "bid.xlsx", "x", ROWS)), "xl/connections.xml": b"never parsed"}
     path = save(parts, tmp_path / "connected.xlsx")
     with pytest.raises(Refused) as caught:
