@@ -242,7 +242,7 @@ def threads(parts: Parts) -> None:
 
 
 def of_the_usual_program(parts: Parts) -> None:
-    """The workbook part as the program that most people have writes it: marked namespaces, where it lay, who saved it, own views."""
+    """Workbook and sheets as the program that most people have writes them: marked namespaces, where it lay, who saved it, own views."""
     x15, x15ac = f"{_MS}/spreadsheetml/2010/11/main", f"{_MS}/spreadsheetml/2010/11/ac"
     xr6, xr2 = f"{_MS}/spreadsheetml/2016/revision6", f"{_MS}/spreadsheetml/2015/revision2"
     text = parts["xl/workbook.xml"].decode()
@@ -260,6 +260,12 @@ def of_the_usual_program(parts: Parts) -> None:
     view = f'<customWorkbookViews><customWorkbookView name="mine" guid="{_UID.format(10)}" windowWidth="9" windowHeight="9" activeSheetId="4"/>'
     text = re.sub("<calcPr [^>]*/>", f'<calcPr calcId="191029"/>{view}</customWorkbookViews>', text)
     parts["xl/workbook.xml"] = text.encode()
+    ac = f"{_MS}/spreadsheetml/2009/9/ac"
+    for number, name in enumerate((name for name in parts if name.startswith("xl/worksheets/sheet")), 20):
+        text = re.sub(' (xmlns:mc|xmlns:x14ac|mc:Ignorable|x14ac:dyDescent)="[^"]*"', "", parts[name].decode())
+        marks = f'xmlns:mc="{_MC}" mc:Ignorable="x14ac xr" xmlns:x14ac="{ac}" xmlns:xr="{_XR}" xr:uid="{_UID.format(number)}"'
+        text = text.replace("<worksheet ", f"<worksheet {marks} ", 1)
+        parts[name] = re.sub(r"<(row|sheetFormatPr) ([^>]*?)(/?)>", r'<\1 \2 x14ac:dyDescent="0.25"\3>', text).encode()
     _extend(parts, "xl/workbook.xml", "</workbook>", "B58B0392-4F1F-4190-BB64-5DF3571DCE5F",
             f'<f:calcFeatures xmlns:f="{_MS}/spreadsheetml/2018/calcfeatures"><f:feature name="microsoft.com:RD"/></f:calcFeatures>')  # fmt: skip
 
