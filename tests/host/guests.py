@@ -7,6 +7,12 @@ from pathlib import Path
 import xlsxwriter
 from dots import dot
 
+from sheetgen.host.merge import merge
+from sheetgen.host.package import Package
+from sheetgen.host.part_out import take_apart
+from sheetgen.reader.limits import HOST
+from sheetgen.reader.raw import read_raw
+
 NAMES = ("figure", "list_of_words")
 SHEETS = ("Start", "Sums")
 COLOUR = b"\1\2\3"
@@ -38,3 +44,25 @@ def guest(path: Path, prefix: str = "", before: str = "") -> Path:
     book.define_name(f"{before}list_of_words", f"='{prefix}Start'!$A$1:$A$2")
     book.close()
     return path
+
+
+def workbook_of(path: Path) -> str:
+    """Return the workbook part of a host."""
+    return read_raw(path, HOST, lambda _root, _tabs: ()).inspected.workbook
+
+
+def add(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
+    """Put the sheets of the small book into a host."""
+    package = Package(path)
+    ours = guest(out.with_name(f"guest-{out.name}"), prefix, before)
+    merge(package, workbook_of(path), Package(ours), recalculate=False)
+    package.save(out)
+    return out
+
+
+def take(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
+    """Take them out again."""
+    package = Package(path)
+    take_apart(package, workbook_of(path), [f"{prefix}{one}" for one in SHEETS], [f"{before}{one}" for one in NAMES], {})
+    package.save(out)
+    return out

@@ -14,13 +14,11 @@ import pandas as pd
 import xlsxwriter
 from dots import dot
 from features import FEATURES, Parts, by_years_of_use
+from filled_books import LEAST
 
 from sheetgen.picture import picture_of
 
-ROWS = {
-    "zones": 2, "areas": 3, "offsets": 1, "linear": 1, "readings": 1, "pours": 2, "batches": 12, "visits": 3, "hours_log": 2,
-    "materials_log": 1,
-}  # fmt: skip
+ROWS = LEAST
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
 FIRM = picture_of(dot(b"\1\2\3").getvalue(), Path("firm.png"))
 _VALIDATOR = Path(__file__).parents[3] / "shared" / "tools" / "validate_ooxml.py"
@@ -205,6 +203,8 @@ ODD: dict[str, Callable[[Parts], None]] = {
     )
 }  # fmt: skip
 MAKERS: dict[str, Callable[[Path], Path]] = {one.__name__: one for one in (by_openpyxl, by_xlsxwriter, by_pandas)}
+
+HOSTS = (*MAKERS, *ODD, *FEATURES)
 
 
 def made(name: str, path: Path) -> Path:

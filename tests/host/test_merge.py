@@ -9,9 +9,8 @@ from pathlib import Path
 
 import pytest
 from dots import dot
-from features import FEATURES
-from guests import COLOUR, NAMES, SHEETS, guest
-from hosts import MAKERS, ODD, invalid, made, parts_of, save
+from guests import COLOUR, NAMES, SHEETS, add, guest, take, workbook_of
+from hosts import HOSTS, invalid, made, parts_of, save
 from lxml import etree
 
 from sheetgen.host.merge import merge
@@ -21,28 +20,8 @@ from sheetgen.reader.limits import HOST
 from sheetgen.reader.package import local
 from sheetgen.reader.raw import read_raw
 
-HOSTS = (*MAKERS, *ODD, *FEATURES)
 # Parts that an addition must change; all others are copied as they lie there.
 CHANGED = re.compile(r"\[Content_Types\]\.xml|.*/_rels/(workbook|wb)\.xml\.rels|.*/(workbook|wb|styles|looks|calcChain)\.xml")
-
-
-def workbook_of(path: Path) -> str:
-    return read_raw(path, HOST, lambda _root, _tabs: ()).inspected.workbook
-
-
-def add(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
-    package = Package(path)
-    ours = guest(out.with_name(f"guest-{out.name}"), prefix, before)
-    merge(package, workbook_of(path), Package(ours), recalculate=False)
-    package.save(out)
-    return out
-
-
-def take(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
-    package = Package(path)
-    take_apart(package, workbook_of(path), [f"{prefix}{one}" for one in SHEETS], [f"{before}{one}" for one in NAMES], {})
-    package.save(out)
-    return out
 
 
 @pytest.fixture(scope="session", params=HOSTS)

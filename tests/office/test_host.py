@@ -13,7 +13,8 @@ import pytest
 sys.path.insert(0, str(Path(__file__).parents[1] / "host"))
 
 from filled_books import DAY, metric_job
-from hosts import FIRM, ROWS, invalid, made, parts_of
+from guests import add as put_in
+from hosts import FIRM, HOSTS, ROWS, invalid, made, parts_of
 
 from sheetgen.check.filled import check_filled
 from sheetgen.check.office import resave
@@ -51,6 +52,16 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 def _made(folder: Path) -> Path:
     folder.mkdir()
     return folder
+
+
+def test_every_host_opens_with_our_sheets_and_reckons_as_before(tmp_path: Path) -> None:
+    hosts = [made(name, tmp_path / f"{name}.xlsx") for name in HOSTS]
+    new = [put_in(host, tmp_path / f"new-{host.name}") for host in hosts]
+    values = recalculate_all([*hosts, *new], "libreoffice")
+
+    for name, before, after in zip(HOSTS, values[: len(hosts)], values[len(hosts) :], strict=True):
+        assert {sheet: after[sheet] for sheet in before} == before, name
+        assert after["Sums"] == {(1, 1): 3.0, (2, 1): 6.0}, name
 
 
 def test_each_cell_of_the_host_is_what_it_was(books: dict[str, Path]) -> None:
