@@ -242,7 +242,10 @@ def threads(parts: Parts) -> None:
 
 
 def of_the_usual_program(parts: Parts) -> None:
-    """Workbook and sheets as the program that most people have writes them: marked namespaces, where it lay, who saved it, own views."""
+    """Workbook, sheets and styles as the program that most people have writes them.
+
+    With marked namespaces, where the file lay, who saved it, a view of one's own, a style for tables, and lists of extensions.
+    """
     x15, x15ac = f"{_MS}/spreadsheetml/2010/11/main", f"{_MS}/spreadsheetml/2010/11/ac"
     xr6, xr2 = f"{_MS}/spreadsheetml/2016/revision6", f"{_MS}/spreadsheetml/2015/revision2"
     text = parts["xl/workbook.xml"].decode()
@@ -266,6 +269,16 @@ def of_the_usual_program(parts: Parts) -> None:
         marks = f'xmlns:mc="{_MC}" mc:Ignorable="x14ac xr" xmlns:x14ac="{ac}" xmlns:xr="{_XR}" xr:uid="{_UID.format(number)}"'
         text = text.replace("<worksheet ", f"<worksheet {marks} ", 1)
         parts[name] = re.sub(r"<(row|sheetFormatPr) ([^>]*?)(/?)>", r'<\1 \2 x14ac:dyDescent="0.25"\3>', text).encode()
+    text = parts["xl/styles.xml"].decode()
+    text = text.replace("<styleSheet ", f'<styleSheet xmlns:mc="{_MC}" mc:Ignorable="x14ac" xmlns:x14ac="{ac}" ', 1)
+    text = re.sub(r"<fonts ([^>]*)>", r'<fonts \1 x14ac:knownFonts="1">', text)
+    style = '<tableStyle name="Yard" pivot="0" count="1"><tableStyleElement type="headerRow" dxfId="0"/></tableStyle>'
+    text = re.sub('<tableStyles count="0"([^>]*)/>', rf'<tableStyles count="1"\1>{style}</tableStyles>', text)
+    text = text.replace("</styleSheet>", '<colors><mruColors><color rgb="FF112233"/></mruColors></colors></styleSheet>')
+    assert style in text
+    parts["xl/styles.xml"] = text.encode()
+    _extend(parts, "xl/styles.xml", "</styleSheet>", "EB79DEF2-80B8-43e5-95BD-54CBDDF9020C",
+            '<x14:slicerStyles defaultSlicerStyle="SlicerStyleLight1"/>')  # fmt: skip
     _extend(parts, "xl/workbook.xml", "</workbook>", "B58B0392-4F1F-4190-BB64-5DF3571DCE5F",
             f'<f:calcFeatures xmlns:f="{_MS}/spreadsheetml/2018/calcfeatures"><f:feature name="microsoft.com:RD"/></f:calcFeatures>')  # fmt: skip
 

@@ -174,11 +174,13 @@ def test_a_table_style_keeps_its_look(own: bool, tmp_path: Path) -> None:
     look = b'<dxf><font><color rgb="FF112233"/></font></dxf>'
     styles = re.sub(rb'<dxfs count="\d+"', b'<dxfs count="%d"' % (count + 1), parts["xl/styles.xml"]).replace(b"</dxfs", look + b"</dxfs")
     line = b'<tableStyle name="Mine" count="1"><tableStyleElement type="wholeTable" dxfId="%d"/></tableStyle>' % (count - own)
-    parts["xl/styles.xml"] = re.sub(rb"(<tableStyles [^>]*)/>", lambda found: found[1] + b">" + line + b"</tableStyles>", styles)
+    parts["xl/styles.xml"] = styles.replace(b"</tableStyles>", line + b"</tableStyles>")
     clean = Package(take(save(parts, tmp_path / "styled.xlsx"), tmp_path / "clean.xlsx")).tree("xl/styles.xml")
-    index = int(next(clean.iter("{*}tableStyleElement")).get("dxfId"))
+    theirs, index = (int(line.get("dxfId")) for line in clean.iter("{*}tableStyleElement"))
+    looks, before = clean.find("{*}dxfs"), etree.fromstring(styles).find("{*}dxfs")
 
-    assert etree.tostring(clean.find("{*}dxfs")[index]) == etree.tostring(etree.fromstring(styles).find("{*}dxfs")[count - own])
+    assert etree.tostring(looks[index]) == etree.tostring(before[count - own])
+    assert etree.tostring(looks[theirs]) == etree.tostring(before[0])
 
 
 @pytest.mark.parametrize("name", ["neither_names_nor_sums", "everything", "no_styles"])
