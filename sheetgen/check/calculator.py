@@ -133,24 +133,6 @@ class Calculator:
             message = f"{value} cannot stand in a cell"
             raise ValueError(message)
 
-    def set_formula(self, cell: Cell, formula: str) -> None:
-        """Put a formula, with its ``=``, into a cell.
-
-        Parameters
-        ----------
-        cell : tuple of (sheet, row, column)
-            Where [1-based row, 1-based column].
-        formula : str
-            Its text.
-
-        Raises
-        ------
-        KeyError
-            There is no such sheet.
-        """
-        sheet, row, column = cell
-        self._model.set_user_input(self._sheets[sheet], row, column, formula)
-
     def set_all(self, values: Mapping[Cell, Value]) -> None:
         """Put many values into their cells.
 

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 @click.command()
 @click.argument("out", type=FILE)
 @click.option("--reprice", "open_bid", type=FILE, help="Filled bid book that is built anew with the rates of --rates.")
-@click.option("--picture", "picture_file", type=FILE, help="PNG or JPEG of the firm, for the proposal.")
 @bid_options
 @click.option("--replace", is_flag=True, help="Replace OUT where it is there already.")
 @recalculate_option
@@ -32,8 +31,8 @@ if TYPE_CHECKING:
 @click.pass_context
 def bid(
     ctx: click.Context, out: Path, *, system: System | None, rate_book: Path | None, open_bid: Path | None, job_file: Path | None,
-    areas_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool, program: Program, strict: bool,
-    picture_file: Path | None, as_json: bool,
+    areas_file: Path | None, picture_file: Path | None, rows: dict[str, int], made_on: dt.date, book_id: str, replace: bool,
+    program: Program, strict: bool, as_json: bool,
 ) -> None:  # fmt: skip
     """Make a bid book, checked cell by cell.
 

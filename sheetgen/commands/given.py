@@ -22,6 +22,7 @@ _OF_A_BID: Final = (
     click.option("--rates", "rate_book", type=FILE, help="Filled rate book that the bid takes its copy from [default: starter values]."),
     click.option("--job", "job_file", type=FILE, help="TOML file that fills the bid."),
     click.option("--areas", "areas_file", type=FILE, help="CSV file with the areas, one a line."),
+    click.option("--picture", "picture_file", type=FILE, help="PNG or JPEG of the firm, for the proposal."),
     click.option(
         "--rows", multiple=True, callback=as_row_counts, metavar="TABLE=N", help="Prepare N rows, as in areas=200; may be repeated."
     ),

@@ -27,12 +27,36 @@ from sheetgen.host import fit, link, own_sheets, values
 from sheetgen.host.merge import merge
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell
+from sheetgen.picture import Picture
 from sheetgen.reader.gate import Inspected, inspect
 from sheetgen.reader.limits import HOST
-from sheetgen.reader.ours import read_added
+from sheetgen.reader.raw import read_raw
 from sheetgen.reader.stamped import read_stamp
 
 _MOST_SHOWN: Final = 5
+_PRICE: Final = "price_total"
+
+
+@attrs.frozen
+class Added(Built):
+    """A workbook with a bid in it, that was handed out.
+
+    Parameters
+    ----------
+    sheets : tuple of str
+        The sheets of the bid, as their tabs say.
+    behind : str
+        The last sheet of the person's own that is shown; those of the bid follow.
+    links : mapping of str to str
+        Cell of the person's by the input that is taken from it, as it was asked for.
+    price : str
+        The formula by which a cell of the person's shows the price.
+    """
+
+    sheets: tuple[str, ...]
+    behind: str
+    links: Mapping[str, str]
+    price: str
 
 
 def add(
@@ -46,8 +70,9 @@ def add(
     prefix: str = "",
     links: Sequence[str] = (),
     author: str = "",
+    picture: Picture | None = None,
     program: Program = "ironcalc",
-) -> Built:
+) -> Added:
     """Put a bid into a copy of a workbook.
 
     Parameters
@@ -70,13 +95,15 @@ def add(
         Inputs that are taken from cells of the host: ``customer=Customers!B4``.
     author : str
         Firm, for the document's properties.
+    picture : Picture, optional
+        The firm's, for the proposal.
     program : {'ironcalc', 'libreoffice'}
         Which program recalculates.
 
     Returns
     -------
-    Built
-        The workbook and what was compared.
+    Added
+        The workbook, what was compared, and how the bid stands in it.
 
     Raises
     ------
@@ -91,7 +118,7 @@ def add(
     _refuse(fit.clashes(package, inspected, Plan(shipped("bid"), job.system, rows, prefix)))
     made = compiled("bid", job.system, rows, prefix=prefix)
     _refuse(too_many(made, job))
-    sheets = own_sheets.worksheets(package, inspected.workbook)
+    sheets, behind = own_sheets.worksheets(package, inspected.workbook), own_sheets.last_shown(package, inspected.workbook)
     targets = link.places(links, made, tuple(sheets))
     job, told = link.take_over(job, made, targets, host)
     contents = contents_of(made, job, links=targets)
@@ -103,7 +130,7 @@ def add(
     def make(part: Path) -> None:
         with tempfile.TemporaryDirectory(prefix="sheetgen-add-") as folder:
             ours = Path(folder, "bid.xlsx")
-            write(ours, contents, stamp, author)
+            write(ours, contents, stamp, author, picture)
             merge(package, inspected.workbook, Package(ours), recalculate=bool(using))
             package.save(part)
 
@@ -112,7 +139,12 @@ def add(
 
     built = put_in_place(out, make, check)
     noted = (*findings, *told, *_noted(inspected, using, out.name), *to_look_at(contents, out.name))
-    return attrs.evolve(built, findings=(*built.findings, *noted))
+    return Added(
+        path=built.path, counts=built.counts, findings=(*built.findings, *noted),
+        sheets=tuple(map(made.plan.title, made.plan.book.sheets)), behind=behind,
+        links={asked.partition("=")[0].strip(): target.a1 for asked, target in zip(links, targets.values(), strict=True)},
+        price=f"={made.plan.defined(_PRICE)}",
+    )  # fmt: skip
 
 
 def _refuse(findings: Sequence[Finding]) -> None:
@@ -125,11 +157,15 @@ def _checked(
 ) -> Checked:
     """Check our sheets as those of any book, and that the host's figures are what they were."""
     formulas, using = own
-    raw = read_added(part)
+    ours = frozenset(map(contents.plan.title, contents.plan.book.sheets))
+    raw = read_raw(part, HOST, lambda _root, _tabs: ours)
+    cells = formula_cells(raw)
+    if contents.links:
+        # A cell of the person's that a link reads may use the bid in its turn: their formulas are searched for circles too.
+        raw = attrs.evolve(raw, sheets=(*own_sheets.as_read(formulas), *raw.sheets))
     if read_stamp(raw, contents.plan.prefix) != stamp:
         raise AssertionError("the stamp that was written is not the stamp that is read")
-    ours = {sheet: cells for sheet, cells in formula_cells(raw).items() if sheet not in formulas}
-    now = recalculate(part, program, {**ours, **values.cells_of(formulas)})
+    now = recalculate(part, program, {**cells, **values.cells_of(formulas)})
     checked = check_file(part, contents, program, raw, now)
     changed = values.changed(host, part.name, now, formulas, using, program)
     return attrs.evolve(checked, findings=(*checked.findings, *changed))

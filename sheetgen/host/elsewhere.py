@@ -10,12 +10,17 @@ from typing import Final
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid
 
-# Formulas in any part, but for those of cells: rules, validations, charts, sparklines, columns of tables.
+# Formulas in any part, but for those of cells: rules, validations, charts, sparklines, columns of tables, controls.
 _FORMULAS: Final = re.compile(
-    rb"<(?:\w+:)?(?:formula|formula1|formula2|f|calculatedColumnFormula|totalsRowFormula)(?:\s[^<>]*)?>([^<]+)</"
+    rb"<(?:\w+:)?(?:formula|formula1|formula2|f|calculatedColumnFormula|totalsRowFormula|FmlaLink|FmlaRange|FmlaPict)(?:\s[^<>]*)?>([^<]+)</"
 )
-_SOURCES: Final = re.compile(rb"""<(?:\w+:)?worksheetSource\s[^<>]*?\b(?:sheet|name)=["']([^"']+)["']""")
-_LINKS: Final = re.compile(rb"""<(?:\w+:)?hyperlink\s[^<>]*?\blocation=["']([^"']+)["']""")
+# Sheets and names that pivot tables and consolidated tables are made from.
+_SOURCES: Final = re.compile(rb"""<(?:\w+:)?(?:worksheetSource|rangeSet|dataRef)\s[^<>]*?\b(?:sheet|name)=("[^"]+"|'[^']+')""")
+# Links, shapes and controls that show a cell, and pictures of cells.
+_LINKS: Final = re.compile(
+    rb"""\s(?:location|textlink|cellRange|fmlaLink|fmlaRange|fmlaGroup|fmlaTxbx)=("[^"]+"|'[^']+')|\sTarget=("#[^"]+"|'#[^']+')"""
+)
+_READ: Final = (".xml", ".rels", ".vml")
 _CELLS: Final = re.compile(rb"<(?:\w+:)?sheetData\b.*</(?:\w+:)?sheetData\s*>", re.DOTALL)
 
 
@@ -37,16 +42,17 @@ def uses(host: Package, bid: Bid, parts: Iterable[str]) -> Iterator[tuple[str, s
         Part, and the first formula in it that uses the bid.
     """
     for part in parts:
-        if not part.casefold().endswith(".xml"):
+        if not part.casefold().endswith(_READ):
             continue
         data = _CELLS.sub(b"", host.read(part))
-        for found in (*_FORMULAS.findall(data), *_LINKS.findall(data)):
+        for found in (*_FORMULAS.findall(data), *((one or two)[1:-1] for one, two in _LINKS.findall(data))):
             text = html.unescape(found.decode("utf-8", "replace"))
             if bid.used_by(text):
                 yield part, text
                 break
         for found in _SOURCES.findall(data):
-            text = html.unescape(found.decode("utf-8", "replace"))
-            if bid.used_by(f"'{text}'!A1") or bid.used_by(text):
+            text = html.unescape(found[1:-1].decode("utf-8", "replace"))
+            quoted = text.replace("'", "''")
+            if bid.used_by(f"'{quoted}'!A1") or bid.used_by(text):
                 yield part, text
                 break

@@ -15,6 +15,7 @@ from sheetgen.book.plan import Place
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
+from sheetgen.host.excerpt import excerpt
 from sheetgen.reader.filled import read_links
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.raw import read_raw
@@ -99,7 +100,8 @@ def take_over(
     if not links:
         return job, ()
     wanted = {target.sheet for target in links.values()}
-    values, findings = read_links(read_raw(host, HOST, lambda _root, _tabs: wanted), made, links)
+    with excerpt(host, links.values()) as few:
+        values, findings = read_links(read_raw(few, HOST, lambda _root, _tabs: wanted), made, links)
     if any(finding.severity is Severity.ERROR for finding in findings):
         raise Refused(findings)
     for place, value in values.items():

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import posixpath
 import re
-from typing import Any, Final
+from typing import Final
 
 import attrs
 
@@ -18,8 +19,10 @@ _RELATION_TYPES: Final = "application/vnd.openxmlformats-package.relationships+x
 _STYLE_TYPE: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.styles+xml"
 _RELATIONSHIPS: Final = b'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"></Relationships>'
 _FORMULA_CELL: Final = re.compile(rb'<c r="([A-Z]+\d+)"[^>]*><f>')
+# The highest that the usual program takes.
+_LAST_SHEET_ID: Final = 65_534
 # Where the parts that our sheets bring along go; a kind that is not here is a fault of ours.
-_FORMS: Final = {"drawing": "xl/drawings/drawing{}.xml", "chart": "xl/charts/chart{}.xml"}
+_FORMS: Final = {"drawing": "xl/drawings/drawing{}", "chart": "xl/charts/chart{}", "image": "xl/media/image{}"}
 _AFTER_SHEETS: Final = (
     "functionGroups", "externalReferences", "definedNames", "calcPr", "oleSize", "customWorkbookViews", "pivotCaches",
     "smartTagPr", "smartTagTypes", "webPublishing", "fileRecoveryPr", "webPublishObjects", "extLst",
@@ -63,12 +66,11 @@ class _Merge:
         book = Splice(self.host.read(self.workbook))
         sheets = book.root.child("sheets")
         assert sheets is not None
-        number = max(line.whole("sheetId") for line in sheets.children)
+        numbers = _free_numbers({line.whole("sheetId") for line in sheets.children}, len(parts))
         lines = []
         chain = []
         placed = []
-        for (name, part), one in zip(parts, data, strict=True):
-            number += 1
+        for (name, part), one, number in zip(parts, data, numbers, strict=True):
             goal = self.host.free("xl/worksheets/sheet{}.xml")
             self.host.put(goal, sheet_part.in_host(one, strings, merged.formats, merged.differential))
             self._declare(goal, self.guest, part)
@@ -114,7 +116,7 @@ class _Merge:
             return
         made = []
         for line in lines:
-            copy = self.host.free(_FORMS[line.kind])
+            copy = self.host.free(_FORMS[line.kind] + posixpath.splitext(line.target)[1])
             self.host.put(copy, self.guest.read(line.target))
             self._declare(copy, self.guest, line.target)
             self._bring_along(line.target, copy)
@@ -150,13 +152,14 @@ class _Merge:
         self.types.append((name, _type_of(package, part)))
 
     def _types(self) -> None:
-        """Say of each new part what it holds; relationships need that only where the host has no rule for them."""
+        """Say of each new part what it holds, unless a rule of the host says the same; rules of its own stay as they are."""
         splice = Splice(self.host.read("[Content_Types].xml"))
-        defaults = {line.attributes.get("Extension", "").casefold() for line in splice.root.children if line.name == "Default"}
+        rules = [line.attributes for line in splice.root.children if line.name == "Default"]
+        defaults = {line.get("Extension", "").casefold(): line.get("ContentType") for line in rules}
         lines = "".join(
             f"<{splice.root.prefix}Override{attributes({'PartName': f'/{name}', 'ContentType': kind})}/>"
             for name, kind in self.types
-            if kind != _RELATION_TYPES or "rels" not in defaults
+            if defaults.get(name.rpartition(".")[2].casefold()) != kind
         )
         splice.append(splice.root, lines.encode())
         self.host.put("[Content_Types].xml", splice.result())
@@ -195,9 +198,21 @@ class _Merge:
         self.host.put(part, splice.result())
 
 
+def _free_numbers(taken: set[int], count: int) -> list[int]:
+    """Return ids for new sheets: behind those of the host, or where there is no room any more, between them."""
+    first = max(taken) + 1
+    if first + count - 1 > _LAST_SHEET_ID:
+        first = 1
+    free = (number for number in itertools.count(first) if number not in taken)
+    return list(itertools.islice(free, count))
+
+
 def _type_of(package: Package, part: str) -> str:
-    root: Any = parse(package.read("[Content_Types].xml"))
-    return next(str(line.get("ContentType")) for line in root if line.get("PartName") == f"/{part}")
+    """Return what a book of ours says of a part: by its name, else by how the name ends."""
+    lines = list(parse(package.read("[Content_Types].xml")))
+    ending = part.rpartition(".")[2]
+    found = [line for line in lines if line.get("PartName") == f"/{part}"] or [line for line in lines if line.get("Extension") == ending]
+    return str(found[0].get("ContentType"))
 
 
 def _seen_from(owner: str, target: str) -> str:

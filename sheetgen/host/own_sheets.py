@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import io
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final, NamedTuple
 
 from lxml import etree
@@ -14,13 +14,15 @@ from sheetgen.host.package import Package
 from sheetgen.reader.archive import SAVE, refuse
 from sheetgen.reader.limits import Limits
 from sheetgen.reader.package import RELATION_ID, local
+from sheetgen.reader.raw import RawCell, RawSheet
 from sheetgen.reader.scan import check_loose
-from sheetgen.reader.shared import COLUMNS
+from sheetgen.reader.shared import COLUMNS, SharedFormula
 
-_FORMULA: Final = re.compile(
-    rb"""<((?:\w+:)?)c\s(?:[^<>]*?\s)?r=["']([A-Z]{1,3})([1-9]\d{0,6})["'][^<>]*>\s*<\1f(?:\s([^<>]*?))?(?:/>|>([^<]*)</\1f\s*>)"""
-)
-_ANY_FORMULA: Final = re.compile(rb"<(?:\w+:)?f[\s>/]")
+# Formulas as most programs write them, without a prefix before the tag: by far the quickest to find is what begins with "<f".
+_FORMULA: Final = re.compile(rb"<f(?:\s([^<>]*?))?(?:/>|>([^<]*)</f\s*>)")
+_ANY_FORMULA: Final = re.compile(rb"<f[\s>/]")
+_WITH_PREFIX: Final = re.compile(rb":f[\s>/]")
+_CELL: Final = re.compile(rb"""<c\s(?:[^<>]*?\s)?r=["']([A-Z]{1,3})([1-9]\d{0,6})["'][^<>]*>\s*""")
 _ANY_CELL: Final = re.compile(rb"<(?:\w+:)?c[\s>/]")
 _SHARED: Final = re.compile(rb"""(?:^|\s)t=["']shared["']""")
 _MARK: Final = re.compile(rb"""(?:^|\s)si=["'](\d+)["']""")
@@ -48,6 +50,13 @@ def worksheets(host: Package, workbook: str) -> dict[str, str]:
     return found
 
 
+def last_shown(host: Package, workbook: str) -> str:
+    """Return the name on the last tab that is not hidden."""
+    tabs = [tab for group in host.tree(workbook) if local(group.tag) == "sheets" for tab in group]
+    shown = [tab for tab in tabs if tab.get("state", "visible") == "visible"]
+    return str((shown or tabs)[-1].get("name", ""))
+
+
 def formulas(host: Package, sheets: dict[str, str], limits: Limits) -> dict[str, list[FormulaAt]]:
     """Return the formula cells of sheets.
 
@@ -66,32 +75,57 @@ def formulas(host: Package, sheets: dict[str, str], limits: Limits) -> dict[str,
         A sheet declares a document type, is damaged, or all together have too many cells.
     """
     found = {}
-    cells = 0
+    most = 0
     for name, part in sheets.items():
         data = host.read(part)
         place = f"{host.path.name} {name}"
         check_loose(data, place)
-        cells += sum(1 for _ in _ANY_CELL.finditer(data))
+        most += data.count(b"<c") + data.count(b":c")
+        found[name] = _formulas(data, place)
+    if most > limits.cells:
+        cells = sum(1 for part in sheets.values() for _ in _ANY_CELL.finditer(host.read(part)))
         if cells > limits.cells:
             what = f"cells: {cells:,}, {cells - limits.cells:,} over {limits.cells:,}"
-            raise refuse("book-cells", place, what, "delete what lies outside the used area, or give a smaller workbook")
-        found[name] = _formulas(data, place)
+            raise refuse("book-cells", host.path.name, what, "delete what lies outside the used area, or give a smaller workbook")
     return found
+
+
+def as_read(formulas: Mapping[str, Sequence[FormulaAt]]) -> tuple[RawSheet, ...]:
+    """Return sheets as the reader would, with nothing in them but formulas."""
+    found = []
+    for name, cells in formulas.items():
+        shared: dict[str, SharedFormula] = {}
+        read = {}
+        for one in cells:
+            text = one.text
+            if one.shared is not None and text:
+                shared[one.shared] = SharedFormula(text, one.row, one.column)
+            elif one.shared in shared:
+                text = shared[one.shared].at(one.row, one.column)
+            read[one.row, one.column] = RawCell(None, "blank", text)
+        found.append(RawSheet(name, "visible", "", None, read, False, {}, ()))  # noqa: FBT003 - as the reader makes them
+    return tuple(found)
 
 
 def _formulas(data: bytes, place: str) -> list[FormulaAt]:
     end = data.rfind(b"sheetData>")
-    quick = [
-        FormulaAt(int(row), COLUMNS.get(column.decode(), 0), html.unescape(text.decode("utf-8", "replace")), _mark(more))
-        for _, column, row, more, text in _FORMULA.findall(data, 0, end)
-    ]
-    if len(quick) == sum(1 for _ in _ANY_FORMULA.finditer(data, 0, end)):
-        return quick
-    # Cells without an address, and texts that are written in an unusual way.
+    if _WITH_PREFIX.search(data, 0, end) is None:
+        quick = list(_quickly(data, end))
+        if len(quick) == sum(1 for _ in _ANY_FORMULA.finditer(data, 0, end)):
+            return quick
+    # Prefixes, cells without an address, and texts that are written in an unusual way.
     try:
         return list(_slowly(data))
     except etree.XMLSyntaxError as error:
         raise refuse("xml-damaged", place, f"the XML is damaged ({error.msg})", SAVE) from error
+
+
+def _quickly(data: bytes, end: int) -> Iterator[FormulaAt]:
+    for found in _FORMULA.finditer(data, 0, end):
+        cell = _CELL.fullmatch(data, data.rfind(b"<c", 0, found.start()), found.start())
+        if cell is not None:
+            text = html.unescape((found[2] or b"").decode("utf-8", "replace"))
+            yield FormulaAt(int(cell[2]), COLUMNS.get(cell[1].decode(), 0), text, _mark(found[1] or b""))
 
 
 def _mark(attributes: bytes) -> str | None:

@@ -77,8 +77,9 @@ class _Removal:
         known = {held.casefold() for held in (*mine, *theirs, part)}
         others = [*theirs, *(name for name in self.host.names if name.endswith(".xml") and name.casefold() not in known)]
         rules = self._block(mine, others, sheet_part.differential_used)
-        if rules is not None:
-            data = styles.cut_differential(data, rules.start, len(rules))
+        bare = None if rules is None else styles.cut_differential(data, rules.start, len(rules))
+        if rules is not None and bare is not None:
+            data = bare
             self._lower(others, rules, sheet_part.differential_used, sheet_part.differential_shifted)
         if data == styles.BLANK:
             self._unrelate(part)

@@ -204,11 +204,25 @@ def cut(data: bytes, first: int, count: int) -> bytes:
     return splice.result()
 
 
-def cut_differential(data: bytes, first: int, count: int) -> bytes:
-    """Take differential formats out again; indices behind them go down by the count [index, count]."""
-    splice = Splice(data)
+def cut_differential(data: bytes, first: int, count: int) -> bytes | None:
+    """Take differential formats out again; indices behind them go down by the count [index, count].
+
+    Returns
+    -------
+    bytes or None
+        The styles part; None where a table style uses one of them, so that they must stay.
+    """
+    splice = Splice(data, depth=4)
     table = splice.root.child("dxfs")
     assert table is not None
+    held = splice.root.child("tableStyles")
+    lines = [line for style in (held.children if held else ()) for line in style.children if "dxfId" in line.attributes]
+    for element in lines:
+        index = element.whole("dxfId")
+        if index >= first + count:
+            splice.set(element, "dxfId", str(index - count))
+        elif index >= first:
+            return None
     splice.cut(table, table.children[first : first + count])
     return splice.result()
 

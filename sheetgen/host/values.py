@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Final
@@ -9,15 +10,13 @@ from typing import Final
 from sheetgen.check.recalculate import Program, recalculate
 from sheetgen.check.values import CellError, Value, agree, shown
 from sheetgen.findings import Finding, Report
-from sheetgen.host.own_sheets import FormulaAt
+from sheetgen.host.figures_left import with_constants
+from sheetgen.host.own_sheets import FormulaAt, worksheets
+from sheetgen.host.package import Package
 from sheetgen.host.uses import Cell, restless
+from sheetgen.reader.package import target_of
 
 _MOST_SHOWN: Final = 10
-# What cannot be typed as it is: a formula that gives nothing gives an empty text, and errors go on into what reads them.
-_PINNED: Final[Mapping[Value, str]] = {
-    None: '=""', "#N/A": "=NA()", "#DIV/0!": "=1/0", "#VALUE!": '=""+1', "#NUM!": "=SQRT(-1)", "#NAME?": "=no_such_name",
-    "#REF!": "=#REF!",
-}  # fmt: skip
 Formulas = Mapping[str, Sequence[FormulaAt]]
 Recalculated = Mapping[str, Mapping[tuple[int, int], Value]]
 
@@ -79,19 +78,19 @@ def changed(
 def _before(
     path: Path, cells: Mapping[str, list[tuple[int, int]]], pinned: Mapping[Cell, Value], program: Program
 ) -> Recalculated:
-    if not pinned or program != "ironcalc":
+    if not pinned:
         return recalculate(path, program, cells)
-    from sheetgen.check.calculator import Calculator
-
-    calculator = Calculator(path)
+    package = Package(path)
+    parts = worksheets(package, target_of(package.relationships(), "officeDocument"))
+    held: dict[str, dict[tuple[int, int], Value]] = {}
     for cell, value in pinned.items():
-        formula = _PINNED.get(value, "=NA()") if value is None or isinstance(value, CellError) else None
-        if formula is None:
-            calculator.set(cell, value)
-        else:
-            calculator.set_formula(cell, formula)
-    calculator.evaluate()
-    return {sheet: {where: calculator.get((sheet, *where)) for where in found} for sheet, found in cells.items()}
+        held.setdefault(cell.sheet, {})[cell.row, cell.column] = value
+    for sheet, figures in held.items():
+        package.put(parts[sheet], with_constants(package.read(parts[sheet]), figures))
+    with tempfile.TemporaryDirectory(prefix="sheetgen-before-") as folder:
+        copy = Path(folder, "before.xlsx")
+        package.save(copy)
+        return recalculate(copy, program, cells)
 
 
 def _same(was: Value, is_now: Value) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -42,6 +43,8 @@ if TYPE_CHECKING:
 _TYPES_PART: Final = "[Content_Types].xml"
 # Relationships to parts that reading needs besides sheets and strings.
 _READ: Final = frozenset({"styles", "core-properties", "extended-properties", "custom-properties"})
+# A cell whose text is shared, or that hides what it is behind an entity.
+_SHARES: Final = re.compile(rb"""\st\s*=\s*["'](?:s["']|[^"']*&)""")
 _STATES: Final = frozenset({"visible", "hidden", "veryHidden"})
 _WORKBOOK_TYPES: Final = frozenset(
     f"application/vnd.openxmlformats-officedocument.spreadsheetml.{kind}.main+xml" for kind in ("sheet", "template")
@@ -148,6 +151,11 @@ def _refuse_foreign(found: Foreign | None, place: str) -> None:
         raise refuse(code, place, what, mend)
 
 
+def _shares(data: bytes) -> bool:
+    """Return whether a sheet may have texts in the common table; one in two bytes a letter always may."""
+    return b"\x00" in data[:4] or data.startswith((b"\xff\xfe", b"\xfe\xff")) or _SHARES.search(data) is not None
+
+
 class _Gate:
     """The steps of one inspection, from the directory inwards."""
 
@@ -176,7 +184,9 @@ class _Gate:
         tabs, sheets = self._tabs(workbook, lines)
         for kind in _READ:
             self._plain(target_of((*documents, *lines), kind))
-        lengths = self._strings(lines)
+        # Sheets that were added to a person's workbook carry their texts themselves: what is shared there is not looked into.
+        shared = any(_shares(self._keep(sheet.part)) for sheet in sheets)
+        lengths = self._strings(lines) if shared or self._limits.every_part else []
         for sheet in sheets:
             self._sheet(sheet, lengths)
         if self._limits.every_part:

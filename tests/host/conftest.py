@@ -5,10 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 import attrs
-import openpyxl
 import pytest
-from filled_books import DAY, LEAST, metric_job
-from hosts import LINKS, RESULT
+from filled_books import DAY, metric_job
+from hosts import FIRM, LINKS, ROWS, made
 
 from sheetgen.engine.records import Area
 from sheetgen.host.add import add
@@ -16,27 +15,14 @@ from sheetgen.host.add import add
 
 @pytest.fixture(scope="session")
 def host(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A workbook that waits for a bid: it names its results and holds what the bid takes over."""
-    path = tmp_path_factory.mktemp("host") / "office.xlsx"
-    book = openpyxl.Workbook()
-    summary = book.active
-    summary.title = "Summary"
-    summary["A1"], summary["B1"] = "price", f"={RESULT}"
-    summary["B2"] = "=IF(ISNUMBER(B1),ROUND(B1/2,2),0)"
-    summary["B3"] = "='Job 7 Price'!A1"
-    summary["B4"] = "=SUM(D1:D3)"
-    for row in (1, 2, 3):
-        summary.cell(row, 4).value = row * 1.5
-    customers = book.create_sheet("Customers")
-    customers["B4"], customers["B5"], customers["B6"], customers["B7"] = "Ann Example", 0.125, 5.5, "12 ft"
-    book.save(path)
-    return path
+    """A workbook that waits for a bid: it names its results and holds what the bid takes over, and all that years of use bring."""
+    return made("everything", tmp_path_factory.mktemp("host") / "office.xlsx")
 
 
 @pytest.fixture(scope="session")
 def one(host: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("one") / "office-7.xlsx"
-    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=LEAST, prefix="Job 7 ", links=LINKS)
+    built = add(host, path, metric_job(), made_on=DAY, book_id="seven", rows=ROWS, prefix="Job 7 ", links=LINKS, picture=FIRM)
     assert [finding.code for finding in built.findings].count("host-uses") == 2
     assert built.counts.others == 3
     return path
@@ -47,5 +33,5 @@ def two(one: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     job = metric_job()
     job = attrs.evolve(job, job=attrs.evolve(job.job, number="M-2", name="=Other"), areas=(Area(first=9.0, second=9.0),))
     path = tmp_path_factory.mktemp("two") / "office-78.xlsx"
-    add(one, path, job, made_on=DAY, book_id="eight", rows=LEAST, prefix="Job 8 ")
+    add(one, path, job, made_on=DAY, book_id="eight", rows=ROWS, prefix="Job 8 ")
     return path

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-import io
 import re
-import struct
 import subprocess
 import sys
 import zipfile
-import zlib
 from collections.abc import Callable
 from pathlib import Path
 
 import openpyxl
 import pandas as pd
 import xlsxwriter
+from dots import dot
+from features import FEATURES, Parts, by_years_of_use
+from filled_books import LEAST
 
+from sheetgen.picture import picture_of
+
+ROWS = LEAST
 LINKS = ("customer=Customers!B4", "takeoff.waste=Customers!$B$5", "areas.first[1]='Customers'!B6")
-RESULT = "Job_7_price_total"
-Parts = dict[str, bytes]
+FIRM = picture_of(dot(b"\1\2\3").getvalue(), Path("firm.png"))
 _VALIDATOR = Path(__file__).parents[3] / "shared" / "tools" / "validate_ooxml.py"
 
 
@@ -41,18 +43,8 @@ def by_openpyxl(path: Path) -> Path:
     return path
 
 
-def _picture() -> io.BytesIO:
-    def piece(kind: bytes, data: bytes) -> bytes:
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-
-    head = struct.pack(">IIBBBBB", 1, 1, 8, 2, 0, 0, 0)
-    return io.BytesIO(
-        b"\x89PNG\r\n\x1a\n" + piece(b"IHDR", head) + piece(b"IDAT", zlib.compress(b"\0\x80\x40\x20")) + piece(b"IEND", b"")
-    )
-
-
-def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
-    """Everything that a library drops when it does not know it; one that is waiting for a bid gives it a share and uses its price."""
+def by_xlsxwriter(path: Path) -> Path:
+    """Everything that a library drops when it does not know it."""
     book = xlsxwriter.Workbook(path)
     book.set_properties({"title": "Office", "author": "A. Person"})
     book.set_custom_property("Department", "Yard")
@@ -68,7 +60,7 @@ def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
         chart = book.add_chart({"type": kind})
         chart.add_series({"values": "=Office!$B$2:$B$10"})
         sheet.insert_chart(cell, chart)
-    sheet.insert_image("N2", "dot.png", {"image_data": _picture()})
+    sheet.insert_image("N2", "dot.png", {"image_data": dot()})
     sheet.add_sparkline(1, 12, {"range": "Office!B2:B10"})
     sheet.data_validation("H2", {"validate": "list", "source": ["yes", "no"]})
     sheet.conditional_format("B2:B10", {"type": "data_bar"})
@@ -90,9 +82,6 @@ def by_xlsxwriter(path: Path, *, waiting: bool = False) -> Path:
     other = book.add_worksheet("It's odd")
     other.write_formula("A1", "=Office!K1+1", None, 46)
     other.hide()
-    if waiting:
-        other.write_number("A2", 0.125)
-        other.write_formula("A3", "=price_total*2")
     book.define_name("Rate_of_year", "=Office!$C$2")
     book.define_name("doubled", "=Office!$C$2*2")
     book.define_name("Office!here", "=Office!$A$1")
@@ -215,19 +204,25 @@ ODD: dict[str, Callable[[Parts], None]] = {
 }  # fmt: skip
 MAKERS: dict[str, Callable[[Path], Path]] = {one.__name__: one for one in (by_openpyxl, by_xlsxwriter, by_pandas)}
 
+HOSTS = (*MAKERS, *ODD, *FEATURES)
+
 
 def made(name: str, path: Path) -> Path:
-    """Make a host by a program, or an odd one."""
+    """Make a host by a program, an odd one, or one with what years of use bring."""
     if name in MAKERS:
         return MAKERS[name](path)
-    parts = parts_of((by_xlsxwriter if name == "no_shared_strings" else by_openpyxl)(path))
-    ODD[name](parts)
+    base = by_years_of_use if name in FEATURES else by_xlsxwriter if name == "no_shared_strings" else by_openpyxl
+    parts = parts_of(base(path))
+    {**ODD, **FEATURES}[name](parts)
     return save(parts, path)
 
 
 def invalid(*paths: Path) -> str:
-    """Return what is wrong with workbooks by the schemas of the file format; nothing where these are not at hand."""
+    """Return what is wrong with workbooks by the schemas of the file format, whatever they are called; nothing where these are missing."""
     if not _VALIDATOR.exists():
         return ""
     done = subprocess.run([sys.executable, str(_VALIDATOR), *map(str, paths)], capture_output=True, text=True, check=False)
-    return "" if done.returncode == 0 else done.stdout + done.stderr
+    told = "" if done.returncode == 0 else done.stdout + done.stderr
+    for path in paths:
+        told = told.replace(str(path), "book")
+    return told

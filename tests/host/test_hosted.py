@@ -7,9 +7,10 @@ from pathlib import Path
 
 import attrs
 import pytest
-from filled_books import DAY, LEAST
-from hosts import parts_of, save
+from filled_books import DAY
+from hosts import FIRM, ROWS, parts_of, save
 
+from sheetgen.build import picture_in
 from sheetgen.carry import carry
 from sheetgen.check.filled import check_filled
 from sheetgen.check.meet import job_of
@@ -124,6 +125,7 @@ def test_a_bid_is_carried_out_into_a_book_of_its_own(one: Path, filled: Filled, 
     assert own.prefix == ""
     assert own.links == {}
     assert own.stamp.book_id == "seven"
+    assert picture_in(own.raw, own.compiled.plan) == FIRM
     assert content_of(own) == content_of(filled)
     ended = [finding.what for finding in carried.findings if finding.code == "link-ended"]
     assert len(ended) == 3
@@ -145,13 +147,14 @@ def test_the_page_of_a_bid_in_a_host_says_nothing_of_the_host(one: Path, tmp_pat
     assert [sheet.name for sheet in page.sheets] == ["Proposal"]
     assert "Ann Example" in {cell.value for cell in page.sheets[0].cells.values()}
     assert all(b"Job 7" not in data for data in parts_of(made.path).values())
+    assert [data for name, data in parts_of(made.path).items() if "/media/" in name] == [FIRM.data]
 
 
 def test_an_open_bid_in_a_host_is_built_anew_as_a_book_of_its_own(one: Path, filled: Filled, tmp_path: Path) -> None:
     job = job_of(filled.entries, "metric")
     built = build_rates(job, tmp_path / "rates.xlsx", made_on=DAY)
 
-    done = reprice(one, read_rates(built.path), tmp_path / "new.xlsx", made_on=DAY, rows=LEAST, program="ironcalc")
+    done = reprice(one, read_rates(built.path), tmp_path / "new.xlsx", made_on=DAY, rows=ROWS, program="ironcalc")
 
     assert done.moved == ()
     assert read_filled(done.built.path).stamp.book_id == "seven"

@@ -8,38 +8,20 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from guests import NAMES, SHEETS, guest
-from hosts import MAKERS, ODD, invalid, made, parts_of
+from dots import dot
+from guests import COLOUR, NAMES, SHEETS, add, guest, take, workbook_of
+from hosts import HOSTS, invalid, made, parts_of, save
 from lxml import etree
 
 from sheetgen.host.merge import merge
 from sheetgen.host.package import Package
 from sheetgen.host.part_out import take_apart
 from sheetgen.reader.limits import HOST
+from sheetgen.reader.package import local
 from sheetgen.reader.raw import read_raw
 
-HOSTS = (*MAKERS, *ODD)
 # Parts that an addition must change; all others are copied as they lie there.
 CHANGED = re.compile(r"\[Content_Types\]\.xml|.*/_rels/(workbook|wb)\.xml\.rels|.*/(workbook|wb|styles|looks|calcChain)\.xml")
-
-
-def workbook_of(path: Path) -> str:
-    return read_raw(path, HOST, lambda _root, _tabs: ()).inspected.workbook
-
-
-def add(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
-    package = Package(path)
-    ours = guest(out.with_name(f"guest-{out.name}"), prefix, before)
-    merge(package, workbook_of(path), Package(ours), recalculate=False)
-    package.save(out)
-    return out
-
-
-def take(path: Path, out: Path, prefix: str = "", before: str = "") -> Path:
-    package = Package(path)
-    take_apart(package, workbook_of(path), [f"{prefix}{one}" for one in SHEETS], [f"{before}{one}" for one in NAMES], {})
-    package.save(out)
-    return out
 
 
 @pytest.fixture(scope="session", params=HOSTS)
@@ -75,7 +57,7 @@ def test_changed_parts_keep_every_entry_in_order(pair: tuple[Path, Path]) -> Non
 
 
 def _key(element: etree._Element) -> str:
-    return "".join(element.get(name, "") for name in ("Id", "PartName", "Extension", "r")) if not len(element) else ""
+    return "".join(element.get(name, "") for name in ("Id", "PartName", "Extension", "r", "i")) if not len(element) else ""
 
 
 def _same_and_more(old: etree._Element, new: etree._Element) -> None:
@@ -138,16 +120,84 @@ def test_our_sheets_come_whole(pair: tuple[Path, Path]) -> None:
     chart = package.related(drawing, "chart")
     assert chart is not None
     assert b"Sums!$A$1:$A$2" in package.read(chart)
+    shown = package.related(start.part, "drawing")
+    assert shown is not None
+    picture = package.related(shown, "image")
+    assert picture is not None
+    assert package.read(picture) == dot(COLOUR).getvalue()
+
+
+@pytest.mark.parametrize("name", ["by_openpyxl", "by_xlsxwriter"])
+def test_a_picture_of_ours_takes_a_free_name_and_leaves_the_rules_of_the_host(name: str, tmp_path: Path) -> None:
+    """A host with pictures has a rule for them; one without keeps none, and our picture is named by itself."""
+    host = made(name, tmp_path / "host.xlsx")
+    before, after = parts_of(host), parts_of(add(host, tmp_path / "new.xlsx"))
+    pictures = {part: data for part, data in before.items() if "/media/" in part}
+    types = [etree.fromstring(parts["[Content_Types].xml"]) for parts in (before, after)]
+    rules = [[dict(line.attrib) for line in held.findall("{*}Default")] for held in types]
+
+    assert [part for part in after if "/media/" in part] == [*pictures, f"xl/media/image{len(pictures) + 1}.png"]
+    assert {part: after[part] for part in pictures} == pictures
+    assert rules[0] == rules[1]
+    assert any(line.get("PartName") == "/xl/media/image1.png" for line in types[1]) is not any(pictures)
 
 
 def test_the_result_is_valid(pair: tuple[Path, Path]) -> None:
-    assert invalid(pair[1]) == invalid(pair[0])
+    assert invalid(*pair) == ""
 
 
 def test_the_same_addition_gives_the_same_bytes(tmp_path: Path) -> None:
     host = made("by_xlsxwriter", tmp_path / "host.xlsx")
 
     assert add(host, tmp_path / "a.xlsx").read_bytes() == add(host, tmp_path / "b.xlsx").read_bytes()
+
+
+def test_ids_of_sheets_stay_within_what_programs_take(tmp_path: Path) -> None:
+    parts = parts_of(made("everything", tmp_path / "host.xlsx"))
+    parts["xl/workbook.xml"] = parts["xl/workbook.xml"].replace(b'sheetId="7"', b'sheetId="65533"').replace(b'sheetId="2"', b'sheetId="65534"')
+    host = save(parts, tmp_path / "high.xlsx")
+    new = add(host, tmp_path / "new.xlsx")
+    ids = [line.get("sheetId") for line in Package(new).tree("xl/workbook.xml").iter("{*}sheet")]
+
+    assert ids == ["1", "65534", "3", "4", "5", "6", "65533", "2", "7"]
+    assert parts_of(take(new, tmp_path / "clean.xlsx")) == parts
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["a style of the person's behind ours", "a style that uses ours"])
+def test_a_table_style_keeps_its_look(own: bool, tmp_path: Path) -> None:
+    """A table style that a person made after the addition goes by the place of its format, as rules do."""
+    new = add(made("everything", tmp_path / "host.xlsx"), tmp_path / "new.xlsx")
+    parts = parts_of(new)
+    table = etree.fromstring(parts["xl/styles.xml"]).find("{*}dxfs")
+    assert table is not None
+    count = len(table)
+    look = b'<dxf><font><color rgb="FF112233"/></font></dxf>'
+    styles = re.sub(rb'<dxfs count="\d+"', b'<dxfs count="%d"' % (count + 1), parts["xl/styles.xml"]).replace(b"</dxfs", look + b"</dxfs")
+    line = b'<tableStyle name="Mine" count="1"><tableStyleElement type="wholeTable" dxfId="%d"/></tableStyle>' % (count - own)
+    parts["xl/styles.xml"] = styles.replace(b"</tableStyles>", line + b"</tableStyles>")
+    clean = Package(take(save(parts, tmp_path / "styled.xlsx"), tmp_path / "clean.xlsx")).tree("xl/styles.xml")
+    theirs, index = (int(line.get("dxfId")) for line in clean.iter("{*}tableStyleElement"))
+    looks, before = clean.find("{*}dxfs"), etree.fromstring(styles).find("{*}dxfs")
+
+    assert etree.tostring(looks[index]) == etree.tostring(before[count - own])
+    assert etree.tostring(looks[theirs]) == etree.tostring(before[0])
+
+
+@pytest.mark.parametrize("name", ["neither_names_nor_sums", "everything", "no_styles"])
+def test_what_is_made_in_the_workbook_part_stands_where_it_must(name: str, tmp_path: Path) -> None:
+    """Names, and that it is to be reckoned anew, come before what the standard puts behind them: views, pivot caches, extensions."""
+    host = made(name, tmp_path / "host.xlsx")
+    package = Package(host)
+    merge(package, "xl/workbook.xml", Package(guest(tmp_path / "guest.xlsx")), recalculate=True)
+    package.save(tmp_path / "new.xlsx")
+    order = [local(line.tag) for line in package.tree("xl/workbook.xml")]
+    there = [local(line.tag) for line in etree.fromstring(parts_of(host)["xl/workbook.xml"])]
+
+    assert [one for one in order if one in there] == there
+    assert set(order) == {*there, "definedNames", "calcPr"}
+    assert order.index("sheets") < order.index("definedNames") < order.index("calcPr")
+    assert order[order.index("calcPr") + 1 :] == [one for one in there if one in {"customWorkbookViews", "pivotCaches", "extLst"}]
+    assert invalid(tmp_path / "new.xlsx") == ""
 
 
 def test_a_formula_that_was_replaced_leaves_the_chain(tmp_path: Path) -> None:

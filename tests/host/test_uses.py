@@ -16,7 +16,8 @@ from sheetgen.book.template import Field
 from sheetgen.check.recalculate import recalculate
 from sheetgen.check.values import CellError
 from sheetgen.findings import Refused, Report
-from sheetgen.host.figures_left import with_figures
+from sheetgen.host.elsewhere import uses
+from sheetgen.host.figures_left import with_constants, with_figures
 from sheetgen.host.own_sheets import FormulaAt, formulas, worksheets
 from sheetgen.host.package import Package
 from sheetgen.host.uses import Bid, Cell, restless
@@ -45,6 +46,33 @@ def test_cells_that_share_a_formula_share_what_it_uses() -> None:
     assert BID.cells(formulas) == {Cell("One", 1, 2): ["waste"], Cell("One", 2, 2): ["waste"]}
     assert restless(formulas) == {Cell("One", 3, 2)}
     assert Cell("One", 3, 28).a1 == "One!AB3"
+
+
+@pytest.mark.parametrize(
+    ("part", "text", "used"),
+    [
+        ("xl/charts/chart1.xml", "<c:f>'Job 7 Price'!$A$1</c:f>", True), ("xl/tables/table1.xml", '<t name="waste" displayName="waste"/>', False),
+        ("xl/worksheets/sheet1.xml", "<sheetData><c><f>waste</f></c></sheetData>", False),
+        ("xl/worksheets/sheet1.xml", "<formula1>waste*2</formula1>", True),
+        ("xl/worksheets/sheet1.xml", "<hyperlink ref='A1' location=\"'Job 7 Price'!B2\"/>", True),
+        ("xl/worksheets/sheet1.xml", "<hyperlink ref='A1' location='Prices!B2'/>", False),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", '<worksheetSource ref="A1:C6" sheet="Bob\'s list"/>', True),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", '<worksheetSource ref="A1:C6" sheet="Sales"/>', False),
+        ("xl/pivotCache/pivotCacheDefinition1.xml", "<x:worksheetSource name='waste'/>", True),
+        ("xl/pivotCache/pivotCacheDefinition2.xml", '<rangeSet i1="0" ref="A1:B2" sheet="Job 7 Price"/>', True),
+        ("xl/worksheets/sheet2.xml", '<dataRef ref="A1:B2" sheet="Price"/>', True),
+        ("xl/drawings/drawing1.xml", '<xdr:sp macro="" textlink="Job_7_price_total">', True),
+        ("xl/drawings/drawing1.xml", '<a14:cameraTool cellRange="Price!$A$1:$B$2"/>', True),
+        ("xl/drawings/_rels/drawing1.xml.rels", "<Relationship Id='r1' Target=\"#'Job 7 Price'!A1\" TargetMode='External'/>", True),
+        ("xl/worksheets/_rels/sheet1.xml.rels", '<Relationship Id="r1" Target="https://example.com/waste" TargetMode="External"/>', False),
+        ("xl/ctrlProps/ctrlProp1.xml", '<formControlPr objectType="Drop" fmlaLink="$B$1" fmlaRange="Price!$A$1:$A$9"/>', True),
+        ("xl/drawings/vmlDrawing1.vml", "<x:FmlaLink>waste</x:FmlaLink>", True), ("xl/media/image1.png", "<f>waste</f>", False),
+    ],
+)  # fmt: skip
+def test_what_uses_a_bid_besides_cells(part: str, text: str, used: bool, tmp_path: Path) -> None:
+    package = Package(save({part: f"<a>{text}</a>".encode()}, tmp_path / "a.zip"))
+
+    assert [name for name, _ in uses(package, BID, [part])] == [part] * used
 
 
 def field(unit: str) -> Field:
@@ -95,6 +123,19 @@ def test_a_figure_that_no_program_here_can_reckon_stays_as_it_is_stored() -> Non
     assert [(finding.code, finding.place) for finding in report] == [
         ("host-array", "book Sheet!C1"), ("host-figure", "book Sheet!E1"), ("host-figure", "book Sheet!I9"),
     ]  # fmt: skip
+
+
+def test_a_formula_gives_way_to_its_result_for_reckoning() -> None:
+    """Text, number and truth as they are; nothing and an error by a formula that gives them; an array by its first cell."""
+    figures = {(1, 1): "5%b", (10, 1): None, (1, 4): CellError("#DIV/0!"), (1, 3): 2.0, (1, 5): True, (9, 9): 1.0}
+    made = with_constants(SHEET, figures)
+
+    assert b'<x:c r="A1" s="2" t="str"><x:v>5%b</x:v></x:c>' in made
+    assert b'<x:c r="A10"><x:f>""</x:f></x:c>' in made
+    assert b'<x:c r="D1"><x:f>1/0</x:f></x:c>' in made
+    assert b'<x:c r="C1"><x:v>2.0</x:v></x:c>' in made
+    assert b'<x:c r="E1" t="b"><x:v>1</x:v></x:c>' in made
+    assert b'<x:c r="B1"><x:f>A1</x:f><x:v>7</x:v></x:c>' in made
 
 
 def test_a_figure_of_the_host_that_changes_is_found(tmp_path: Path) -> None:

@@ -260,3 +260,20 @@ def test_sheets_that_are_not_wanted_are_never_parsed(tmp_path):
 
     assert codes(path, HOST) == {"xml-damaged"}
     assert inspect(path, HOST, lambda _root, _tabs: ()).sheets == ()
+
+
+@pytest.mark.parametrize(
+    ("attributes", "parsed"), [("", False), ('t="str"', False), ("t = 's'", True), ('t="&#115;"', True)], ids=str
+)
+def test_the_common_texts_of_a_host_are_parsed_only_where_a_wanted_sheet_uses_them(tmp_path, attributes, parsed):
+    inside = "<v>0</v>" if parsed else "<v>1</v>"
+    seen = inspect(write(tmp_path, book_parts(cell(inside, attributes=attributes))), HOST)
+
+    assert ("xl/sharedStrings.xml" in seen.package.contents) is parsed
+    assert seen.tally.text == (5 if parsed else 1)
+
+
+def test_the_common_texts_are_parsed_for_a_sheet_in_two_bytes_a_letter(tmp_path):
+    text = '<?xml version="1.0" encoding="UTF-16"?>' + cell("<v>0</v>", attributes='t="s"')
+
+    assert inspect(write(tmp_path, book_parts(text.encode("utf-16"))), HOST).tally.text == 5
