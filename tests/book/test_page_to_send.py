@@ -67,7 +67,7 @@ def test_it_says_what_the_book_says_and_is_closed_up(page: tuple[Path, RawBook, 
 
     assert said == [
         ["Sums"], ["For you."], ["From"], ["name", "Invented Floors"],
-        ["Work"], ["what", "size\nft", "twice\nft", "again"], ["=Hall", 3.5, 7.0, "=Hall"], ["Stair", 2.0, 4.0, "Stair"],
+        ["Work"], ["what", "size, ft", "twice, ft", "again"], ["=Hall", 3.5, 7.0, "=Hall"], ["Stair", 2.0, 4.0, "Stair"],
         ["Together"], ["In all", 5.5, "ft"],
     ]  # fmt: skip
 
