@@ -20,7 +20,7 @@ from sheetgen.picture import Picture
 
 _MARGINS: Final = (0.6, 0.5)
 # Heights of the title, of a free row, of one between what belongs together, and of a plain one; the air of a row of a table [point].
-_TITLE_HIGH, _FREE_HIGH, _NEAR_HIGH, _PLAIN_HIGH, _AIR = 27.0, 6.5, 3.0, 14.0, 3.0
+_TITLE_HIGH, _FREE_HIGH, _NEAR_HIGH, _PLAIN_HIGH, _AIR = 27.0, 6.5, 3.0, 14.0, 2.5
 _LEADING: Final = 1.23
 _MOST_FOOTER: Final = 100
 
@@ -219,8 +219,10 @@ class _PageWriter(Writer):
             # Without a title it goes on with what is above it.
             worksheet.heights[self.rows[rows[0]] - 1] = _NEAR_HIGH
         super()._part(worksheet, part)
-        for row in self._rows_of(part) if table else ():
-            worksheet.set_row(row, worksheet.heights[self.rows[row]] + _AIR)
+        for row in self._rows_of(part):
+            # Every row of a table has air, of other parts those that are broken into lines: so one sees where the next begins.
+            if table or worksheet.heights[self.rows[row]] > max(_PLAIN_HIGH, part.part.high):
+                worksheet.set_row(row, worksheet.heights[self.rows[row]] + _AIR)
 
     def _across(self, worksheet: Any, row: int, look: Any) -> None:
         for column in range(self.columns):
