@@ -133,7 +133,7 @@ def test_before_tax_is_said_where_there_is_a_tax_alone(demo: Page, read: Read) -
     page = read(attrs.evolve(taxed, options=tuple(attrs.evolve(one, accepted="yes") for one in taxed.options[:1])))
 
     assert page.column("Options", 1)[1:] == ["Trowelled finish in the kitchen and hall: a livelier, hand-trowelled surface (before tax)"]
-    assert page.column("Options", 3)[1:] == ["☑ yes"]
+    assert page.column("Options", 3)[1:] == ["☑"]
     assert page.column("Price", 1)[1:] == ["the work described above", "Trowelled finish in the kitchen and hall", "before tax", "on the price", "to pay for the work"]
     assert page.forms["Price", -95] == '#,##0.00;"−"#,##0.00'
     assert not any("tax" in str(cell) for rows in demo.parts.values() for row in rows for cell in row)
@@ -173,7 +173,7 @@ def test_hours_of_use_are_whole_and_a_system_without_them_has_no_row(demo: Page,
     assert [row[0] for row in read(attrs.evolve(job, systems=bare)).parts["Using the new surface"][1:3]] == ["Kitchen and hall", "Hearth wall"]
 
 
-def test_the_crew_reads_the_colour_on_the_day_sheet() -> None:
+def test_the_crew_reads_the_colour_on_the_day_sheet_and_who_buys_on_the_buy_list() -> None:
     job = demo_job()
     contents = contents_of(compiled("bid", "us", ROWS), attrs.evolve(job, day=attrs.evolve(job.day, visit=2.0)))
     block = contents.plan.book.blocks["day_pours"]
@@ -181,3 +181,6 @@ def test_the_crew_reads_the_colour_on_the_day_sheet() -> None:
     assert field is not None
 
     assert contents.shown(block, field, Place("day_pours", "called", 0, None)) == "1: Kitchen and hall, sea grey"
+    shades = contents.plan.book.blocks["shades"]
+    said = [contents.value(shades, one, record, None) for record in (0, 1) for one in shades.fields]
+    assert said == ["Kitchen and hall", "sea grey", "Patio", "driftwood"]

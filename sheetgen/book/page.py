@@ -219,7 +219,7 @@ class _PageWriter(Writer):
             # Without a title it goes on with what is above it.
             worksheet.heights[self.rows[rows[0]] - 1] = _NEAR_HIGH
         super()._part(worksheet, part)
-        for row in self._rows_of(part):
+        for row in () if part.part.letterhead else self._rows_of(part):
             # Every row of a table has air, of other parts those that are broken into lines: so one sees where the next begins.
             if table or worksheet.heights[self.rows[row]] > max(_PLAIN_HIGH, part.part.high):
                 worksheet.set_row(row, worksheet.heights[self.rows[row]] + _AIR)
