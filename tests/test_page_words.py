@@ -34,7 +34,9 @@ class Page:
         self.parts: dict[str, list[list[Any]]] = {"": []}
         self.forms: dict[tuple[str, Any], str] = {}
         title = ""
-        for row in openpyxl.load_workbook(path).active.iter_rows():
+        sheet = openpyxl.load_workbook(path).active
+        self.tops = [sheet.cell(one.id + 1, 1).value for one in sheet.row_breaks.brk]
+        for row in sheet.iter_rows():
             said = [cell.value for cell in row if cell.value is not None]
             if len(said) == 1 and said[0] in TITLES:
                 title = said[0]
@@ -171,6 +173,11 @@ def test_hours_of_use_are_whole_and_a_system_without_them_has_no_row(demo: Page,
     assert demo.parts["Using the new surface"][:2] == [["Zone", "Surface", "Walk after, h", "Full use, h"], ["Kitchen and hall", "Semi-self-levelling topping", 24, 72]]
     assert demo.forms["Using the new surface", 24] == "#,##0"
     assert [row[0] for row in read(attrs.evolve(job, systems=bare)).parts["Using the new surface"][1:3]] == ["Kitchen and hall", "Hearth wall"]
+
+
+def test_a_further_page_begins_with_a_title(demo: Page, read: Read) -> None:
+    assert demo.tops == ["Price"]
+    assert read(metric_job()).tops == ["Using the new surface"]
 
 
 def test_the_crew_reads_the_colour_on_the_day_sheet_and_who_buys_on_the_buy_list() -> None:

@@ -251,15 +251,22 @@ class _PageWriter(Writer):
         for row, high in worksheet.heights.items():
             worksheet.plain.set_row(row, high)
         widths = [width for column, width in self.wide.columns.items() if column <= last_column]
-        worksheet.set_h_pagebreaks(breaks(self.plan.system, widths, worksheet.heights, [self._kept(part) for part in parts], _MARGINS))
+        worksheet.set_h_pagebreaks(breaks(self.plan.system, widths, worksheet.heights, self._together(parts), _MARGINS))
         page(worksheet, self.plan, sheet, (max(self.rows.values(), default=0), last_column), margins=_MARGINS)
         said = f"{self.firm} · {sheet.title}" if self.firm and len(self.firm) <= _MOST_FOOTER else sheet.title
         worksheet.set_footer(f"&L&8 {said.replace('&', '&&')}&R&8&P / &N")
 
-    def _kept(self, part: PlacedPart) -> list[int]:
-        """Return the rows of a part on the page, with its title and headers, from top to bottom."""
-        above = (part.title_row, part.note_row, part.header_row)
-        return sorted(self.rows[row] for row in (*above, *self._rows_of(part)) if row is not None and row in self.rows)
+    def _together(self, parts: list[PlacedPart]) -> list[list[int]]:
+        """Return the rows of each part on the page, with its title and headers; one that goes on with the part above is of it."""
+        found: list[list[int]] = []
+        for part in parts:
+            rows = (part.title_row, part.note_row, part.header_row, *self._rows_of(part))
+            kept = sorted(self.rows[row] for row in rows if row is not None and row in self.rows)
+            if found and part.part.plain and part.title_row is None:
+                found[-1].extend(kept)
+            else:
+                found.append(kept)
+        return found
 
 
 def _values(plan: Plan, contents: Contents, part: PlacedPart) -> Iterator[tuple[Field, int, int, int, Value]]:
