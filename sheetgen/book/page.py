@@ -126,7 +126,7 @@ class _Closed:
         self.plain = worksheet
         self.rows = rows
         # By new row [point].
-        self.heights = dict.fromkeys(range(max(rows.values(), default=0) + 1), _FREE_HIGH)
+        self.heights = {**dict.fromkeys(range(max(rows.values(), default=0) + 1), _FREE_HIGH), **dict.fromkeys(rows.values(), _PLAIN_HIGH)}
 
     def write_string(self, row: int, column: int, text: str, look: Any) -> None:
         if row in self.rows:
@@ -206,15 +206,12 @@ class _PageWriter(Writer):
         table = part.header_row is not None
         self.styles.line, self.styles.stand = int(table), "vcenter" if table else "bottom" if part.part.high else "top"
         for row in self._rows_of(part):
-            worksheet.set_row(row, _PLAIN_HIGH)
             self._across(worksheet, row, self.styles.free)
         if part.title_row is not None:
             self._across(worksheet, part.title_row, self.styles.part)
             worksheet.set_row(part.title_row, _PLAIN_HIGH + _AIR)
             if part.part.plain and part.title_row in self.rows:
                 worksheet.heights[self.rows[part.title_row] + 1] = _NEAR_HIGH
-        if part.note_row is not None:
-            worksheet.set_row(part.note_row, _PLAIN_HIGH)
         if part.part.plain and part.title_row is None and (rows := self._rows_of(part)):
             # Without a title it goes on with what is above it.
             worksheet.heights[self.rows[rows[0]] - 1] = _NEAR_HIGH
