@@ -63,9 +63,9 @@ def random_job(seed: int, system: System) -> Job:
             name=name, surface=maybe(dice.choice(("floor", "wall", "step"))), place=maybe(dice.choice(("inside", "outside"))),
             system=maybe(dice.choice(systems), 0.7) if dice.random() > 0.03 else "No such system",
             thickness=None, fill=maybe(round(dice.uniform(0.0, 0.05) * (1 if system == "us" else 25), 4)),
-            porosity=maybe(dice.choice(("dense", "average", "open"))),
+            porosity=maybe(dice.choice(("dense", "average", "open"))), colour=(None, "sea grey", "=grey")[number % 3],
         )
-        for name in names
+        for number, name in enumerate(names)
     )  # fmt: skip
 
     def area(number: int) -> Area:

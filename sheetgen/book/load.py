@@ -20,6 +20,7 @@ from sheetgen.book.template import (
     COMPUTED,
     ENTERED,
     FIELD_KINDS,
+    FORMS,
     SHEET_TYPES,
     TEXT_SIZE,
     WIDTHS,
@@ -95,16 +96,19 @@ _FIELD_KEYS: Final = frozenset(
     {
         "name", "kind", "unit", "label", "formula", "formula_us", "formula_metric", "default", "value", "least",
         "most", "choices", "message", "note", "width", "optional", "only", "tolerance", "link", "strong",
-        "no_limit", "each", "runs", "column", "wrap",
+        "no_limit", "each", "runs", "column", "wrap", "form", "right",
     }
 )  # fmt: skip
 _BLOCK_KEYS: Final = frozenset(
     {
         "name", "kind", "title", "note", "rows", "over", "field", "record", "numbered", "turned", "good", "bad", "with", "heading",
-        "filter", "above",
+        "filter", "above", "letterhead", "plain", "strong", "high",
     }
 )  # fmt: skip
 _SHEET_KEYS: Final = frozenset({"title", "about", "type", "landscape", "block", "note", "chart", "size", "widths", "one_page", "picture"})
+
+# Units that are inches in a US book, and so are measured in fractions.
+_SIZES: Final = frozenset({"depth", "inch"})
 
 
 class _Loader:
@@ -226,6 +230,7 @@ class _Loader:
         return Part(
             name, raw.get("title", ""), raw.get("note", ""), tuple(field.name for field in fields),
             raw.get("numbered", False), raw.get("turned", False), raw.get("filter", False), raw.get("above", ""),
+            raw.get("letterhead", False), raw.get("plain", False), tuple(raw.get("strong", ())), raw.get("high", 0.0),
         )  # fmt: skip
 
     def _codes(self, name: str, records: tuple[Mapping[str, Any], ...], where: Where) -> bool:
@@ -286,6 +291,9 @@ class _Loader:
             self.report.error(
                 "template-only", where.at(), f"only '{raw['only']}'", f"use one of: {', '.join(units.SYSTEMS)}"
             )
+        if (form := raw.get("form", "")) and not (form in FORMS and unit not in units.PLAIN and (form != "fraction" or unit in _SIZES)):
+            mend = f"use one of: {', '.join(FORMS)}, for a number; a fraction for {' or '.join(sorted(_SIZES))}"
+            self.report.error("template-form", where.at(), f"form '{form}' of {unit or 'no unit'}", mend)
         if kind in ENTERED and not raw.get("message"):
             self.report.error("template-message", where.at(), f"input '{name}' has no message", "say what to type")
         return Field(
@@ -298,7 +306,8 @@ class _Loader:
             width=raw.get("width"), optional=raw.get("optional", False), only=raw.get("only", ""),
             tolerance=float(raw.get("tolerance", 0.0)), link=raw.get("link", ""), strong=raw.get("strong", False),
             no_limit=raw.get("no_limit", False), each=tuple(raw.get("each", ())), runs=raw.get("runs", 0),
-            column=raw.get("column", ""), wrap=raw.get("wrap", False),
+            column=raw.get("column", ""), wrap=raw.get("wrap", False), form=raw.get("form", ""),
+            right=raw.get("right", False),
         )  # fmt: skip
 
     def _check_unit(self, unit: str, where: Where) -> None:

@@ -240,7 +240,7 @@ class Plan:
             title_row, row = row, row + 1
         if part.note:
             note_row, row = row, row + 1
-        if block.kind != "fields" and not part.above:
+        if block.kind != "fields" and not part.above and not part.plain:
             header_row, row = row, row + 1
             if block.kind == "scenario" and block.over:
                 row += 1  # a second header row: the scenario stands above its group of columns

@@ -19,6 +19,12 @@ def check_parts(file: str, sheet: Sheet | None, blocks: Mapping[str, Block], rep
                 report.error("template-over", file, f"'{part.block}' runs over '{other}'", "name a block")
         if block.kind == "cross" and not (block.over and block.second and all(map(block.field, PAIR))):
             report.error("template-cross", file, f"'{part.block}' needs over, with, and the fields {' and '.join(PAIR)}", "add them")
+        if part.letterhead and block.kind != "fields":
+            report.error("template-letterhead", file, f"'{part.block}' cannot be a letterhead", "make it of fields")
+        if part.plain and (block.kind != "rows" or part.filter):
+            report.error("template-plain", file, f"'{part.block}' cannot do without headers", "only rows without a filter can")
+        if missing := [code for code in part.strong if blocks[block.base].record_number(code) is None]:
+            report.error("template-strong", file, f"'{part.block}' has no '{missing[0]}'", "name a code of the list that it runs over")
         if sheet is not None:
             _check_filter(file, sheet, number, blocks, report)
 

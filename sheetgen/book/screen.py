@@ -48,7 +48,7 @@ def set_up(worksheet: Any, plan: Plan, sheet: Sheet, parts: list[PlacedPart], la
     frozen = _frozen_rows(parts)
     worksheet.freeze_panes(frozen, 0)
     worksheet.repeat_rows(frozen - 1) if frozen != STATE_ROW + 1 else worksheet.repeat_rows(TITLE_ROW, STATE_ROW)
-    page(worksheet, plan, sheet, last, margin=0.5)
+    page(worksheet, plan, sheet, last, margins=(0.5, 0.6))
     first = next((cell for part in parts if (cell := _first_input(plan, part)) is not None), None)
     if first is not None:
         worksheet.set_selection(first.row, first.column, first.row, first.column)
@@ -56,21 +56,22 @@ def set_up(worksheet: Any, plan: Plan, sheet: Sheet, parts: list[PlacedPart], la
         worksheet.activate()
 
 
-def page(worksheet: Any, plan: Plan, sheet: Sheet, last: tuple[int, int], *, margin: float) -> None:
+def page(worksheet: Any, plan: Plan, sheet: Sheet, last: tuple[int, int], *, margins: tuple[float, float]) -> None:
     """Set the paper, fitted to one page wide.
 
     Parameters
     ----------
     worksheet, plan, sheet, last
         As `set_up` takes them.
-    margin : float
-        At the left and right [in].
+    margins : tuple of float
+        At the sides, and above and below [in].
     """
     worksheet.set_paper(paper(plan.system))
     if sheet.landscape:
         worksheet.set_landscape()
     worksheet.fit_to_pages(1, 1 if sheet.one_page else 0)
-    worksheet.set_margins(margin, margin, 0.6, 0.6)
+    aside, above = margins
+    worksheet.set_margins(aside, aside, above, above)
     worksheet.print_area(0, 0, *last)
 
 

@@ -108,8 +108,9 @@ class Styles:
     def __init__(self, workbook: Any) -> None:
         self._workbook = workbook
         # Size of plain text; a sheet to be read at arm's length has its own [point].
-        self.size = TEXT_SIZE
+        self.size: float = TEXT_SIZE
         self._made: dict[tuple[tuple[str, Any], ...], Any] = {}
+        self._forms: dict[str, Any] = {}
 
     def get(self, **properties: Any) -> Any:
         """Return the format with these properties on top of the base."""
@@ -120,22 +121,29 @@ class Styles:
             self._made[key] = self._workbook.add_format(base)
         return self._made[key]
 
-    def entered(self, form: str, *, linked: bool = False) -> Any:
+    def only_form(self, form: str) -> Any:
+        """Return a number format alone, for a cell that has its look already."""
+        if form not in self._forms:
+            self._forms[form] = self._workbook.add_format({"num_format": form})
+        return self._forms[form]
+
+    def entered(self, form: str, *, linked: bool = False, **more: Any) -> Any:
         """Return the look of an input cell: used for nothing else."""
         fill = LINKED_FILL if linked else INPUT_FILL
         return self.get(
             num_format=form, bg_color=fill, border=1, border_color=INPUT_EDGE, locked=linked,
-            align="left" if form == "@" else "right",
+            align="left" if form == "@" else "right", **more,
         )  # fmt: skip
 
     def computed(self, form: str, **more: Any) -> Any:
         """Return the look of a formula cell."""
-        return self.get(num_format=form, border=1, border_color=EDGE, align="left" if form == "@" else "right", **more)
+        align = "left" if form == "@" else "right"
+        return self.get(**{"num_format": form, "border": 1, "border_color": EDGE, "align": align, **more})
 
     def shown(self, form: str, **more: Any) -> Any:
         """Return the look of a cell that repeats or joins values."""
         align = "left" if form == "@" else "right"
-        return self.get(num_format=form, border=1, border_color=EDGE, italic=True, align=align, **more)
+        return self.get(**{"num_format": form, "border": 1, "border_color": EDGE, "italic": True, "align": align, **more})
 
     def constant(self, form: str, **more: Any) -> Any:
         """Return the look of a fixed number or word."""
@@ -162,15 +170,22 @@ class Styles:
         """Line under the title of a part."""
         return self.get(font_color=QUIET, italic=True)
 
-    @property
-    def head(self) -> Any:
-        """Header of a column."""
-        return self.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, text_wrap=True, valign="bottom")
+    # What stands between the label of a column and its unit; how many letters of them a column takes [letter per digit].
+    before_unit, head_letters = "\n", 1.0
+
+    def head(self, align: str = "left") -> Any:
+        """Return the look of the header of a column; it stands over its numbers, where it has such."""
+        return self.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, text_wrap=True, valign="bottom", align=align)
 
     @property
     def group(self) -> Any:
         """Header above a group of columns."""
         return self.get(bold=True, bg_color=HEAD_FILL, align="center_across", border=1, border_color=EDGE)
+
+    def letter(self, size: int) -> Any:
+        """Return the look of a line of a letterhead; the name is larger than plain text [point]."""
+        large = size > self.size
+        return self.get(num_format="@", font_size=size, bold=large, font_color=INK if large else QUIET, text_wrap=True)
 
     @property
     def label(self) -> Any:

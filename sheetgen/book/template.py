@@ -13,6 +13,8 @@ BLOCK_KINDS: Final = ("fields", "rows", "across", "cross", "list", "scenario", "
 FIELD_KINDS: Final = ("input", "choice", "formula", "show", "linked", "posted", "note", "constant", "stamp")
 SHEET_TYPES: Final = ("start", "inputs", "calculation", "output", "checks", "reference")
 ENTERED: Final = frozenset({"input", "choice"})
+# How a number is written for a reader, where it is not as its unit is: `number_forms` makes them.
+FORMS: Final = ("fraction", "short", "signed")
 COMPUTED: Final = frozenset({"formula", "show"})
 # In a cross block: the number of the record of the one block, and of the other.
 PAIR: Final = ("over_no", "with_no")
@@ -62,7 +64,8 @@ class Field:
 
     A check names in *each* the tables whose rows it counts: ``block``, or ``block.flag.words`` where the flag is not
     called faulty or the words not look. Words that may be longer than their cell *run* so many characters to the right.
-    Texts that *wrap* are broken into lines, and make their row higher.
+    Texts that *wrap* are broken into lines, and make their row higher; words to the *right* end at the edge, as numbers do.
+    The *form* of a number is one of FORMS.
     A field of the row above a table stands over the *column* of the table that it names, or of its own name.
     """
 
@@ -90,6 +93,8 @@ class Field:
     runs: int = 0
     column: str = ""
     wrap: bool = False
+    form: str = ""
+    right: bool = False
 
     def stands_in(self, system: System) -> bool:
         """Return whether a book of this system has the field."""
@@ -137,6 +142,9 @@ class Part:
 
     A *turned* part shows an across block with its records as rows. A part with a *filter* can be narrowed by its columns,
     also on the protected sheet. A part *above* the table of another block is one row over the headers of that table.
+    A *letterhead* is a block of fields without their labels, one line each, that a page begins with. A *plain* table has no
+    headers: its title says what it is. The records of a list in *strong*, by their codes, stand in bold. Rows that are
+    written in by hand are so *high* at least [point].
     """
 
     block: str
@@ -147,6 +155,10 @@ class Part:
     turned: bool = False
     filter: bool = False
     above: str = ""
+    letterhead: bool = False
+    plain: bool = False
+    strong: tuple[str, ...] = ()
+    high: float = 0.0
 
 
 @attrs.frozen
@@ -163,7 +175,7 @@ class Sheet:
     landscape: bool
     parts: tuple[Part, ...]
     notes: tuple[str, ...] = ()
-    size: int = TEXT_SIZE
+    size: float = TEXT_SIZE
     one_page: bool = False
     picture: str = ""
     widths: tuple[float, ...] = WIDTHS

@@ -42,6 +42,8 @@ class Widths:
         if kind in {"fields", "checks", "across"} or (kind == "scenario" and not part.block.over):
             self._need(LABEL, self.label)
             self._need(VALUE, self.value if kind != "across" else self.unit)
+        if part.part.letterhead:
+            return
         if kind == "fields":
             self._need(UNIT, self.unit)
             for field in part.fields:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import io
 import itertools
 import textwrap
 from collections.abc import Callable
@@ -15,10 +14,11 @@ from xlsxwriter.exceptions import FileCreateError
 from xlsxwriter.worksheet import Worksheet
 
 from sheetgen import units
-from sheetgen.book import chart, cover
+from sheetgen.book import chart, cover, headers, letterhead
 from sheetgen.book.contents import Contents, Value
 from sheetgen.book.defined import defined_names
 from sheetgen.book.linked import link_formula
+from sheetgen.book.number_forms import cases, condition, plain_form
 from sheetgen.book.plan import (
     ABOUT_ROW,
     CHECK_MEND,
@@ -38,20 +38,18 @@ from sheetgen.book.plan import (
 from sheetgen.book.screen import protect, set_up
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.states import check_state_formula, state_formula
-from sheetgen.book.style import EDGE, HEAD_FILL, Styles, default_width, number_format
-from sheetgen.book.template import SCENARIOS, Block, Field, Sheet
+from sheetgen.book.style import Styles, default_width, number_format
+from sheetgen.book.template import COMPUTED, ENTERED, SCENARIOS, TEXT_SIZE, Field, Sheet
 from sheetgen.book.validate import rule
 from sheetgen.book.widths import Widths
 from sheetgen.picture import Picture
 
 # Words beside a row that say what is wrong run over the empty cells to their right.
 _STATE_LENGTH = 30
-# Height of a plain row, and the most width of the firm's picture [pixel].
-_ROW_PIXELS, _PICTURE_PIXELS = 20, 260
 # Height of one line of plain text [point].
 _LINE_HEIGHT = 15
-# Widths count digits of 11 points; letters of plain text are narrower [letter per digit].
-_LETTERS = 1.1
+# Widths count digits of 11 points; letters of plain text of the usual size are narrower [letter per digit].
+_LETTERS = 1.14
 
 
 def write(path: Path, contents: Contents, stamp: Stamp, author: str = "", picture: Picture | None = None) -> None:
@@ -118,6 +116,8 @@ class Writer:
         self.sheets: dict[str, Any] = {}
         self.words = self.book.words
         self.wide = Widths(self.plan, self.book.sheets[0])
+        # Rows of the present sheet that are not as high as others, by number [point].
+        self.heights: dict[int, float] = {}
 
     def write(self) -> None:
         """Write every sheet."""
@@ -150,6 +150,7 @@ class Writer:
     def _sheet(self, sheet: Sheet, parts: list[PlacedPart]) -> None:
         worksheet = self.sheets[self.plan.title(sheet)]
         self.wide = Widths(self.plan, sheet)
+        self.heights = {}
         self.styles.size = sheet.size
         worksheet.write_string(TITLE_ROW, 0, sheet.title, self.styles.title)
         self._run(worksheet, ABOUT_ROW, 0, sheet.about, self.styles.about)
@@ -172,13 +173,18 @@ class Writer:
 
     def _picture(self, worksheet: Any, picture: Picture, beside: PlacedPart) -> None:
         """Put the firm's picture beside a block of fields, as high as the block."""
-        high = (beside.last_row - beside.first_row + 1) * _ROW_PIXELS
-        scale = min(high / picture.height, _PICTURE_PIXELS / picture.width)
-        look = {
-            "image_data": io.BytesIO(picture.data), "x_scale": scale, "y_scale": scale,
-            "description": self.words["picture"], "object_position": 2,
-        }  # fmt: skip
-        worksheet.insert_image(beside.first_row, UNIT, f"picture.{picture.kind}", look)
+        high = letterhead.high(sum(self.heights.get(row, self.line) for row in self._rows_of(beside)))
+        printed = {column: width for column, width in self.wide.columns.items() if column <= self.wide.printed}
+        letterhead.put_picture(worksheet, picture, beside.first_row, high, printed, self.words)
+
+    @property
+    def line(self) -> float:
+        """Height of a line of a text that is broken into lines [point]."""
+        return _LINE_HEIGHT
+
+    def _rows_of(self, part: PlacedPart) -> list[int]:
+        """Return the rows of a block that are there to be seen."""
+        return list(range(part.first_row, part.last_row + 1))
 
     def _run(self, worksheet: Any, row: int, column: int, text: str, look: Any) -> None:
         """Write text that may run over the empty cells to its right."""
@@ -204,7 +210,7 @@ class Writer:
         if part.note_row is not None:
             self._run(worksheet, part.note_row, 0, part.part.note, self.styles.part_note)
         if part.header_row is not None:
-            self._headers(worksheet, part)
+            headers.write(worksheet, self.styles, self.plan, part)
         if part.part.numbered and part.layout != "across":
             number = self.styles.constant("0")
             for record in range(part.records):
@@ -218,69 +224,38 @@ class Writer:
         self._heights(worksheet, part)
 
     def _heights(self, worksheet: Any, part: PlacedPart) -> None:
-        """Make the rows higher whose texts are broken into lines: not every program does it by itself."""
-        lines: dict[int, int] = {}
+        """Make the rows higher whose texts are broken into lines or large: not every program does it by itself."""
+        high = dict.fromkeys(self._rows_of(part), part.part.high)
         for field in part.fields:
-            width = int((field.width or default_width(field.unit)) * _LETTERS)
-            for place, cell in self.plan.places(part.block, field) if field.wrap else ():
+            usual = self.wide.value if part.layout == "fields" else default_width(field.unit)
+            width = int((field.width or usual) * _LETTERS * TEXT_SIZE / self.styles.size)
+            for place, cell in self.plan.places(part.block, field) if field.wrap or part.part.letterhead else ():
                 text = str(self.contents.value(part.block, field, place.record, place.scenario) or "")
-                if len(text) > width:
-                    lines[cell.row] = max(lines.get(cell.row, 1), len(textwrap.wrap(text, width)))
-        for row, count in lines.items():
-            worksheet.set_row(row, _LINE_HEIGHT * count)
+                if cell.row not in high:
+                    continue
+                if part.part.letterhead:
+                    high[cell.row] = letterhead.height(text, self._letter_size(field, text), self.wide.value)
+                elif len(text) > width:
+                    high[cell.row] = max(high[cell.row], self.line * len(textwrap.wrap(text, width)))
+        if high and part.part.letterhead and self.picture is not None:
+            # A picture is not cut by what comes under a short block.
+            high[min(high)] += letterhead.high(sum(high.values())) - sum(high.values())
+        for row, points in high.items():
+            if points:
+                self._high(worksheet, row, points)
 
-    def _headers(self, worksheet: Any, part: PlacedPart) -> None:
-        row, head, kind = part.header_row, self.styles.head, part.layout
-        words = self.words
-        assert row is not None
-        if part.part.numbered and kind != "across":
-            worksheet.write_string(row, 0, words["number_header"], head)
-        if kind == "checks":
-            for column, word in enumerate(("check", "state", "value", "tolerance", "mend")):
-                worksheet.write_string(row, column, words[f"{word}_header"], head)
-            return
-        if kind == "list":
-            worksheet.write_string(row, 0, words["code_header"], head)
-        if kind == "across" or (kind == "scenario" and not part.block.over):
-            worksheet.write_string(row, 0, words["label_header"], head)
-            worksheet.write_string(row, 1, words["unit_header"], head)
-            count = part.records if kind == "across" else len(SCENARIOS)
-            for number in range(count):
-                if kind == "across":
-                    worksheet.write_number(row, 2 + number, number + 1, self._counted(part.block, number))
-                else:
-                    worksheet.write_string(row, 2 + number, words[SCENARIOS[number]], head)
-            return
-        groups = len(SCENARIOS) if kind == "scenario" else 1
-        lines = 1
-        for field in part.fields:
-            text = self._titled(field)
-            width = field.width or default_width(field.unit)
-            lines = max(lines, -(-len(text) // max(int(width) - 1, 1)) + text.count("\n"))
-            for group in range(groups):
-                cell = self.plan.spot(part.block.name, field.name).cell(0, group)
-                worksheet.write_string(row, cell.column, text, head)
-        worksheet.set_row(row, 14 * min(max(lines, 2), 5))
-        if kind == "scenario":
-            for group in range(groups):
-                first = self.plan.spot(part.block.name, part.fields[0].name).cell(0, group).column
-                for column in range(first, first + len(part.fields)):
-                    text = words[SCENARIOS[group]] if column == first else ""
-                    worksheet.write_string(row - 1, column, text, self.styles.group)
+    def _high(self, worksheet: Any, row: int, points: float) -> None:
+        self.heights[row] = points
+        worksheet.set_row(row, points)
 
-    def _counted(self, block: Block, record: int) -> Any:
-        """Return the look of a number over a column of an across block, which formulas may use: it shows as words."""
-        listed = self.book.blocks[block.over] if block.over else None
-        word = listed.records[record]["word"] if listed and listed.kind == "list" else None
-        form = f'"{word}"' if word else f'"{block.heading} "0' if block.heading else "0"
-        return self.styles.get(bold=True, bg_color=HEAD_FILL, border=1, border_color=EDGE, num_format=form)
-
-    def _titled(self, field: Field) -> str:
-        symbol = units.symbol(field.unit, self.plan.system)
-        return f"{field.label}\n{symbol}" if symbol else field.label
+    def _letter_size(self, field: Field, text: str) -> int:
+        """Return the size of a line of a letterhead [point]."""
+        return letterhead.size_of(text, self.wide.value, name=field.strong)
 
     def _labels(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
         kind = part.layout
+        if part.part.letterhead:
+            return
         if kind not in {"fields", "checks", "across"} and not (kind == "scenario" and not part.block.over):
             return
         row = self.plan.spot(part.block.name, field.name).row
@@ -312,27 +287,68 @@ class Writer:
 
     def _cells(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
         block, kind = part.block, field.kind
-        form = number_format(field.unit, field.name)
+        form = plain_form(field)
         wrapped = {"text_wrap": True} if field.wrap else {}
         if kind == "show" and (field.runs or field.name == "look"):
             self.wide.runs(self.plan.spot(block.name, field.name).column, field.runs or _STATE_LENGTH)
-        if kind in {"input", "choice"}:
-            self._inputs(worksheet, part, field, self.styles.entered(form))
-        elif kind in {"formula", "show"}:
-            strong = {"bold": True} if field.strong else {}
-            look = self.styles.computed(form, **strong) if kind == "formula" else self.styles.shown(form, **wrapped)
-            value_of: Callable[..., Value] = (
-                self.contents.formula if kind == "formula" else lambda place: self.contents.shown(block, field, place)
-            )
-            text_of, put = self.contents.compiled.text, worksheet.write_formula
-            for place, cell in self.plan.places(block, field):
-                value = value_of(place)
-                put(cell.row, cell.column, text_of(place), look, "" if value is None else value)
+        if kind in ENTERED:
+            self._inputs(worksheet, part, field, self.styles.entered(form, **wrapped))
+        elif kind in COMPUTED:
+            self._computed(worksheet, part, field, form)
         elif kind == "stamp":
             cell = self.plan.spot(block.name, field.name).cell()
             worksheet.write_string(cell.row, cell.column, self.stamp.texts()[field.name], self.styles.constant("@"))
         else:
             self._fixed(worksheet, part, field, self.styles.constant(form, **wrapped))
+        self._cases(worksheet, part, field)
+
+    def _computed(self, worksheet: Any, part: PlacedPart, field: Field, form: str) -> None:
+        """Write the formulas of a field with their values."""
+        block, kind = part.block, field.kind
+        own: dict[str, Any] = {"align": "right"} if field.right else {}
+        if field.strong if kind == "formula" else field.wrap:
+            own["bold" if kind == "formula" else "text_wrap"] = True
+
+        def look(form: str, **more: Any) -> Any:
+            return (self.styles.computed if kind == "formula" else self.styles.shown)(form, **{**own, **more})
+
+        usual = look(form)
+        value_of: Callable[..., Value] = (
+            self.contents.formula if kind == "formula" else lambda place: self.contents.shown(block, field, place)
+        )
+        text_of, put, same = self.contents.compiled.text, worksheet.write_formula, self._all_alike(part)
+        for place, cell in self.plan.places(block, field):
+            value = value_of(place)
+            one = usual if same else self._look(part, field, place, value, look)
+            put(cell.row, cell.column, text_of(place), one, "" if value is None else value)
+
+    def _all_alike(self, part: PlacedPart) -> bool:
+        """Return whether all cells of a field look the same."""
+        return not part.part.strong and not part.part.letterhead
+
+    def _look(self, part: PlacedPart, field: Field, place: Place, value: Value, look: Callable[..., Any]) -> Any:
+        """Return the look of one cell, where those of a field are not all alike."""
+        if part.part.letterhead:
+            return self.styles.letter(self._letter_size(field, str(value or "")))
+        base = self.book.blocks[part.block.base]
+        bold = part.part.strong and base.records[place.record]["code"] in part.part.strong
+        return look(self._form(field, value), **({"bold": True} if bold else {}))
+
+    def _form(self, field: Field, value: Value) -> str:  # noqa: ARG002 - the cases of a book follow the value by themselves
+        """Return the number format of one value."""
+        return plain_form(field)
+
+    def _cases(self, worksheet: Any, part: PlacedPart, field: Field) -> None:
+        """Let the number formats of a field follow its numbers, whatever they become."""
+        for scenario in range(len(SCENARIOS) if part.block.kind == "scenario" else 1):
+            spot = self.plan.spot(part.block.name, field.name)
+            first, last = spot.cell(0, scenario), spot.cell(spot.records - 1, scenario)
+            for case in cases(field, self.plan.system):
+                rule = {
+                    "type": "formula", "criteria": condition(case, first.a1.rpartition("!")[2]),
+                    "format": self.styles.only_form(case.form), "stop_if_true": True,
+                }  # fmt: skip
+                worksheet.conditional_format(first.row, first.column, last.row, last.column, rule)
 
     def _inputs(self, worksheet: Any, part: PlacedPart, field: Field, look: Any) -> None:
         typed: list[tuple[Place, Address]] = []
@@ -340,7 +356,7 @@ class Writer:
             value = self.contents.entered(field, place)
             target = self.contents.links.get(place)
             if target is not None:
-                linked = self.styles.entered(number_format(field.unit, field.name), linked=True)
+                linked = self.styles.entered(plain_form(field), linked=True)
                 worksheet.write_formula(cell.row, cell.column, link_formula(field, target), linked, "" if value is None else value)
                 continue
             typed.append((place, cell))
@@ -349,7 +365,8 @@ class Writer:
             elif isinstance(value, str):
                 worksheet.write_string(cell.row, cell.column, value, look)
             else:
-                worksheet.write_number(cell.row, cell.column, value, look)
+                one = self.styles.entered(self._form(field, value)) if field.form else look
+                worksheet.write_number(cell.row, cell.column, value, one)
         # A linked cell has no rule: each run of cells between such has one of its own.
         for _, run in itertools.groupby(enumerate(typed), lambda item: item[1][0].record - item[0]):
             cells = [cell for _, (_, cell) in run]

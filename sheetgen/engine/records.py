@@ -142,6 +142,7 @@ class Zone:
     place: str | None = choice("places")
     system: str | None = choice("systems.name")
     finish: str | None = choice("finishes")
+    colour: str | None = text()
     concrete_age: float | None = number("day")
     slab_thickness: float | None = number("depth")
     drying: str | None = choice("dryings")

@@ -258,6 +258,7 @@ class _Reader:
         if part.title_row is not None:
             found.append((Address(part.sheet, part.title_row, 0), part.part.title))
         labelled = part.layout in {"fields", "checks", "across"} or (part.layout == "scenario" and not part.block.over)
+        labelled = labelled and not part.part.letterhead
         for field in part.fields:
             spot = self.plan.spot(part.block.name, field.name)
             if labelled:

@@ -8,6 +8,7 @@ import re
 import zipfile
 from pathlib import Path
 
+import openpyxl
 import pytest
 from minibook import Mini, Recalculated, block
 from PIL import Image
@@ -67,9 +68,17 @@ def test_it_says_what_the_book_says_and_is_closed_up(page: tuple[Path, RawBook, 
 
     assert said == [
         ["Sums"], ["For you."], ["From"], ["name", "Invented Floors"],
-        ["Work"], ["what", "size\nft", "twice\nft", "again"], ["=Hall", 3.5, 7.0, "=Hall"], ["Stair", 2.0, 4.0, "Stair"],
+        ["Work"], ["what", "size, ft", "twice, ft", "again"], ["=Hall", 3.5, 7.0, "=Hall"], ["Stair", 2.0, 4.0, "Stair"],
         ["Together"], ["In all", 5.5, "ft"],
     ]  # fmt: skip
+
+
+def test_what_stands_on_it_is_higher_than_what_is_free(page: tuple[Path, RawBook, Contents]) -> None:
+    sheet = openpyxl.load_workbook(page[0]).active
+    said = {row[0].row for row in sheet.iter_rows() if any(cell.value is not None for cell in row)}
+
+    assert {sheet.row_dimensions[row].height >= 14 for row in said} == {True}
+    assert {sheet.row_dimensions[row].height < 10 for row in range(1, max(said)) if row not in said} == {True}
 
 
 def test_there_is_no_formula_and_no_name(page: tuple[Path, RawBook, Contents]) -> None:

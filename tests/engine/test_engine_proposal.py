@@ -65,6 +65,20 @@ class TestPreparation:
         assert values.column("tasks.prep_rank") == (1, None, None, None, None, 2)
         assert values.column("proposal_prep.task_no")[:3] == (1, 6, None)
 
+    def test_what_comes_again_at_each_visit_is_no_step(self):
+        work = {"role": "Helper", "basis": "area", "rate": 100}
+        job = attrs.evolve(
+            one_area(),
+            roles=(Role(name="Helper", wage=20),),
+            tasks=(
+                Task(name="Clean up", role="Helper", set_up=0.5, set_up_per="visit"),
+                Task(name="Unload", role="Helper", basis="visits", rate=2),
+                Task(name="Grind", set_up=0.5, set_up_per="visit", **work),
+            ),
+        )
+
+        assert compute(job).column("tasks.prep_rank") == (None, None, 1)
+
     def test_repairs_and_then_texts_follow(self):
         job = with_check(changed(ready_job(), "zones", 0, moving_cracks="yes", contaminated="yes"), "cracks", repair="yes")
         job = attrs.evolve(job, texts=(StandingText(kind="preparation", text="We sweep."),))

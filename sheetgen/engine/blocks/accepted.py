@@ -113,6 +113,6 @@ def make_accepted(job: Job, zone_register: Register, site: Site, survey: Surveye
         plan=plan,
         staffed=staffed,
         equipment=equipment,
-        prepares=make_prep_ranks(reckoned, staffed.labour),
+        prepares=make_prep_ranks(of.tasks, reckoned, staffed.labour),
         bidding=Bidding(site=site, crews=crews, bought=bought, sides=sides, pours=poured, accepted=bid),
     )

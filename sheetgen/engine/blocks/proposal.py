@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, ClassVar, Final
 import attrs
 
 from sheetgen.engine.blocks.job_clock import serial
+from sheetgen.engine.blocks.plan_work import PER_VISIT
+from sheetgen.engine.blocks.scope import VISITS
 from sheetgen.engine.blocks.table import Row, flag, table
 from sheetgen.engine.blocks.task_work import NO_STAGE
 from sheetgen.engine.blocks.texts import NOT_INCLUDED, PREPARATION, Texts, at_place, make_text_lists, make_texts, texts_left
@@ -17,10 +19,11 @@ from sheetgen.engine.totals import Column, sum_known
 from sheetgen.engine.values import figure
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from sheetgen.engine.blocks.slab import Slab, Verdicts
     from sheetgen.engine.blocks.task_work import TaskWork
+    from sheetgen.engine.blocks.tasks import Tasks
     from sheetgen.engine.blocks.work import Labour
     from sheetgen.engine.inputs import Job
     from sheetgen.engine.values import Figures
@@ -157,15 +160,21 @@ def make_validity(job: Job) -> Validity:
     return Validity(valid_until=MISSING if date is None else serial(date) + value(job.terms.valid_days))
 
 
-def make_prep_ranks(reckoned: TaskWork, labour: Labour) -> PrepRanks:
-    """Give each task that prepares, and takes any time, its number."""
-    every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, labour.hours, strict=True)
+def make_prep_ranks(tasks: Tasks, reckoned: TaskWork, labour: Labour) -> PrepRanks:
+    """Give each task that prepares, and takes any time, its number; what comes again at each visit is no step."""
+    every = zip(reckoned.good, reckoned.visit_no, reckoned.stage_no, _again(tasks), labour.hours, strict=True)
     preparing = []
-    for good, visit, stage, hours in every:
+    for good, visit, stage, again, hours in every:
         takes = flag(holds=hours > 0) if known(hours) else MISSING
-        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE
+        prepares = good == 1 and visit == _PREPARE and stage == NO_STAGE and not again
         preparing.append(takes if prepares else good * 0)
     return PrepRanks(preparing=tuple(preparing), prep_rank=ranked(one == 1 for one in preparing))
+
+
+def _again(tasks: Tasks) -> Iterator[bool]:
+    """Tell of each task whether it comes again at each visit, as cleaning up does."""
+    for bare, set_up_no, basis_no in zip(tasks.bare, tasks.set_up_no, tasks.basis_no, strict=True):
+        yield set_up_no == PER_VISIT if bare == 1 else basis_no == VISITS
 
 
 def _slab_ranks(slab: Slab) -> SlabRanks:
