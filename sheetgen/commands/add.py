@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from sheetgen.checked_words import made_line
 from sheetgen.commands.given import bid_options, job_given
-from sheetgen.commands.outcome import counts, counts_line, keep, refuse_source
+from sheetgen.commands.outcome import counts, keep, refuse_source
 from sheetgen.findings import Severity
 from sheetgen.options import FILE, json_option, recalculate_option, strict_option
 from sheetgen.terminal import leave, plain, print_json, show_findings
@@ -62,7 +63,7 @@ def add(
         told = {"book": str(added.path), "counts": counts(added.counts), **stands}
         print_json({**told, "findings": [finding.record() for finding in findings]})
     else:
-        click.echo(f"made {added.path}: {counts_line(added.counts)}")
+        click.echo(made_line(added))
         for line in _how_it_stands(added):
             click.echo(plain(line))
         show_findings(findings)
