@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from lxml import etree
 
-from sheetgen.reader.package import namespace_of
+from sheetgen.reader.package import namespace_of, parse
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,13 +29,12 @@ def readable(book: RawBook) -> Iterator[Path]:
     if not odd:
         yield book.path
         return
-    package = book.inspected.package
     with tempfile.TemporaryDirectory(prefix="sheetgen-") as folder:
         copy = Path(folder, book.path.name)
-        # All parts, as they lie in the file: of a large workbook of a person's, the gate keeps those of our sheets alone.
+        # All parts, as they lie in the file: of a large workbook of a person's, the gate keeps our sheets and a few cells alone.
         with zipfile.ZipFile(book.path) as held, zipfile.ZipFile(copy, "w", zipfile.ZIP_STORED) as archive:
             for name in held.namelist():
-                archive.writestr(name, _without(package.tree(name)) if name in odd else held.read(name))
+                archive.writestr(name, _without(parse(held.read(name))) if name in odd else held.read(name))
         yield copy
 
 

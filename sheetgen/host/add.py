@@ -157,12 +157,12 @@ def _checked(
 ) -> Checked:
     """Check our sheets as those of any book, and that the host's figures are what they were."""
     formulas, using = own
-    ours = frozenset(map(contents.plan.title, contents.plan.book.sheets))
-    raw = read_raw(part, HOST, lambda _root, _tabs: ours)
-    cells = formula_cells(raw)
+    wanted: dict[str, Sequence[tuple[int, int]] | None] = dict.fromkeys(map(contents.plan.title, contents.plan.book.sheets))
     if contents.links:
         # A cell of the person's that a link reads may use the bid in its turn: their formulas are searched for circles too.
-        raw = attrs.evolve(raw, sheets=(*own_sheets.as_read(formulas), *raw.sheets))
+        wanted |= {**dict.fromkeys(formulas, ()), **link.cells_of(contents.links)}
+    raw = read_raw(part, HOST, lambda _root, _tabs: wanted)
+    cells = {sheet: held for sheet, held in formula_cells(raw).items() if sheet not in formulas}
     if read_stamp(raw, contents.plan.prefix) != stamp:
         raise AssertionError("the stamp that was written is not the stamp that is read")
     now = recalculate(part, program, {**cells, **values.cells_of(formulas)})

@@ -15,7 +15,6 @@ from sheetgen.book.plan import Place
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Finding, Refused, Report, Severity
-from sheetgen.host.excerpt import excerpt
 from sheetgen.reader.filled import read_links
 from sheetgen.reader.limits import HOST
 from sheetgen.reader.raw import read_raw
@@ -87,6 +86,14 @@ def _place(name: str, shown: str, made: Compiled, report: Report) -> Place | Non
     return Place(block.name, field.name, record, None)
 
 
+def cells_of(links: Mapping[Place, Target]) -> dict[str, list[tuple[int, int]]]:
+    """Return the cells that are taken over by sheet [1-based row, 1-based column]."""
+    cells: dict[str, list[tuple[int, int]]] = {}
+    for target in links.values():
+        cells.setdefault(target.sheet, []).append((target.row, target.column))
+    return cells
+
+
 def take_over(
     job: Job, made: Compiled, links: Mapping[Place, Target], host: Path
 ) -> tuple[Job, tuple[Finding, ...]]:
@@ -99,9 +106,8 @@ def take_over(
     """
     if not links:
         return job, ()
-    wanted = {target.sheet for target in links.values()}
-    with excerpt(host, links.values()) as few:
-        values, findings = read_links(read_raw(few, HOST, lambda _root, _tabs: wanted), made, links)
+    cells = cells_of(links)
+    values, findings = read_links(read_raw(host, HOST, lambda _root, _tabs: cells), made, links)
     if any(finding.severity is Severity.ERROR for finding in findings):
         raise Refused(findings)
     for place, value in values.items():

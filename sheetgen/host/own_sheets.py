@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 import io
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from typing import Any, Final, NamedTuple
 
 from lxml import etree
@@ -14,9 +14,8 @@ from sheetgen.host.package import Package
 from sheetgen.reader.archive import SAVE, refuse
 from sheetgen.reader.limits import Limits
 from sheetgen.reader.package import RELATION_ID, local
-from sheetgen.reader.raw import RawCell, RawSheet
 from sheetgen.reader.scan import check_loose
-from sheetgen.reader.shared import COLUMNS, SharedFormula
+from sheetgen.reader.shared import COLUMNS
 
 # Formulas as most programs write them, without a prefix before the tag: by far the quickest to find is what begins with "<f".
 _FORMULA: Final = re.compile(rb"<f(?:\s([^<>]*?))?(?:/>|>([^<]*)</f\s*>)")
@@ -88,23 +87,6 @@ def formulas(host: Package, sheets: dict[str, str], limits: Limits) -> dict[str,
             what = f"cells: {cells:,}, {cells - limits.cells:,} over {limits.cells:,}"
             raise refuse("book-cells", host.path.name, what, "delete what lies outside the used area, or give a smaller workbook")
     return found
-
-
-def as_read(formulas: Mapping[str, Sequence[FormulaAt]]) -> tuple[RawSheet, ...]:
-    """Return sheets as the reader would, with nothing in them but formulas."""
-    found = []
-    for name, cells in formulas.items():
-        shared: dict[str, SharedFormula] = {}
-        read = {}
-        for one in cells:
-            text = one.text
-            if one.shared is not None and text:
-                shared[one.shared] = SharedFormula(text, one.row, one.column)
-            elif one.shared in shared:
-                text = shared[one.shared].at(one.row, one.column)
-            read[one.row, one.column] = RawCell(None, "blank", text)
-        found.append(RawSheet(name, "visible", "", None, read, False, {}, ()))  # noqa: FBT003 - as the reader makes them
-    return tuple(found)
 
 
 def _formulas(data: bytes, place: str) -> list[FormulaAt]:

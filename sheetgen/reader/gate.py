@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -17,6 +18,7 @@ from sheetgen.reader.active import (
     active_types,
 )
 from sheetgen.reader.archive import SAVE, Archive, Entry, refuse
+from sheetgen.reader.few_cells import few_cells
 from sheetgen.reader.file import read_file
 from sheetgen.reader.foreign import Foreign, foreign_file, foreign_package
 from sheetgen.reader.limits import BOOK, Limits
@@ -52,7 +54,8 @@ _WORKBOOK_TYPES: Final = frozenset(
 
 
 if TYPE_CHECKING:
-    Wanted = Callable[[Any, tuple[str, ...]], Collection[str]]
+    Cells = Collection[tuple[int, int]]
+    Wanted = Callable[[Any, tuple[str, ...]], Collection[str] | Mapping[str, Cells | None]]
 
 
 @attrs.frozen
@@ -125,7 +128,8 @@ def inspect(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted 
         Profile: a book of ours, or a person's own workbook.
     wanted : callable, optional
         Told the root of the workbook part and the names of all tabs, returns those that are looked into; the others are
-        listed and never parsed. All are looked into by default.
+        listed and never parsed. All are looked into by default. Where it returns a mapping, a sheet with cells as its value
+        [1-based row, 1-based column] is looked into as if it held only them and its formulas; one with None, whole.
 
     Returns
     -------
@@ -289,6 +293,10 @@ class _Gate:
         if self._wanted is not None:
             wanted = self._wanted(root, tuple(tabs))
             sheets = [sheet for sheet in sheets if sheet.name in wanted]
+            few: Mapping[str, Cells | None] = wanted if isinstance(wanted, Mapping) else {}
+            for sheet in sheets:
+                if (cells := few.get(sheet.name)) is not None:
+                    self._contents[sheet.part] = few_cells(self._archive.inflate(sheet.part), cells)
         return tuple(tabs), tuple(sheets)
 
     def _strings(self, lines: tuple[Relationship, ...]) -> list[int]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 from sheetgen.book.linked import Target, linked_to
 from sheetgen.findings import Refused
@@ -30,24 +31,36 @@ def read_ours(path: Path) -> RawBook:
         return found
 
 
-def read_added(path: Path) -> RawBook:
-    """Read our sheets alone from a person's own workbook; and that person's too, where something is taken over from them.
+def _added(path: Path) -> RawBook | None:
+    """Read our sheets from a person's own workbook; of theirs what is taken over, and their formulas, with which ours may go in a circle.
+
+    Returns
+    -------
+    RawBook or None
+        None where it is no such workbook.
 
     Raises
     ------
     Refused
-        The gate refuses the workbook.
+        It is one, and too large all the same.
     """
-    raw = read_raw(path, HOST, sheets_of_ours)
-    return read_raw(path, HOST) if any(_linked(raw)) else raw
-
-
-def _added(path: Path) -> RawBook | None:
     try:
-        raw = read_added(path)
+        raw = read_raw(path, HOST, sheets_of_ours)
     except Refused:
         return None
-    return raw if is_hosted(raw) else None
+    if not is_hosted(raw):
+        return None
+    cells: dict[str, list[tuple[int, int]]] = {}
+    for target in _linked(raw):
+        cells.setdefault(target.sheet.casefold(), []).append((target.row, target.column))
+    if not cells:
+        return raw
+
+    def wanted(root: Any, tabs: tuple[str, ...]) -> Mapping[str, Collection[tuple[int, int]] | None]:
+        ours = sheets_of_ours(root, tabs)
+        return {tab: None if tab in ours else cells.get(tab.casefold(), ()) for tab in tabs}
+
+    return read_raw(path, HOST, wanted)
 
 
 def _linked(raw: RawBook) -> Iterator[Target]:

@@ -135,7 +135,8 @@ def read_raw(path: str | os.PathLike[str], limits: Limits = BOOK, wanted: Wanted
     limits : Limits
         Which profile of the gate.
     wanted : callable, optional
-        Told the root of the workbook part and the names of all tabs, returns those that are read; all by default.
+        Told the root of the workbook part and the names of all tabs, returns those that are read; all by default. As the gate
+        has it, some may be read as if they held only certain cells and formulas.
 
     Returns
     -------

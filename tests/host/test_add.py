@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import attrs
 import openpyxl
 import pytest
 import xlsxwriter
@@ -24,7 +25,10 @@ from sheetgen.engine.job import compute
 from sheetgen.findings import Finding, Refused, Severity
 from sheetgen.host.add import Added, add
 from sheetgen.host.take_out import take_out
+from sheetgen.reader import ours
 from sheetgen.reader.filled import read_each, read_filled
+from sheetgen.reader.limits import HOST
+from sheetgen.reader.prefixes import sheets_of_ours
 from sheetgen.reader.raw import read_raw
 
 
@@ -323,6 +327,29 @@ def test_a_workbook_that_is_more_than_a_book_may_be_is_read_by_our_sheets(one: P
 
     assert filled.entries["takeoff", "waste"] == (0.125,)
     assert codes(filled.findings) == []
+
+
+def test_a_workbook_in_which_something_is_linked_is_read_by_our_sheets_and_a_few_cells(one: Path, tmp_path: Path) -> None:
+    """What is taken over and the person's formulas are read, and nothing else; where that is too much, it is said so."""
+    path = save({**parts_of(one), "xl/connections.xml": b"never parsed"}, tmp_path / "connected.xlsx")
+    raw = read_filled(path).raw
+    customers, sales = raw.sheet("Customers"), raw.sheet("Sales")
+    assert customers is not None
+    assert sales is not None
+
+    assert list(customers.cells) == [(4, 2), (5, 2), (6, 2)]
+    assert all(cell.formula is not None for cell in sales.cells.values())
+    assert len(sales.cells) == 5
+
+
+def test_what_makes_a_workbook_with_a_bid_too_large_is_said(one: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = save({**parts_of(one), "xl/connections.xml": b"never parsed"}, tmp_path / "connected.xlsx")
+    cells = read_raw(path, HOST, sheets_of_ours).inspected.tally.cells
+    monkeypatch.setattr(ours, "HOST", attrs.evolve(HOST, cells=cells))
+    with pytest.raises(Refused) as caught:
+        read_filled(path)
+
+    assert codes(caught.value.findings) == ["book-cells"]
 
 
 def test_a_book_of_its_own_may_still_hold_nothing_that_acts(tmp_path: Path) -> None:
