@@ -242,10 +242,12 @@ def test_csv_has_a_blank_for_what_is_not_known_and_text_that_is_inert(two: Compa
         assert path.read_text(encoding="utf-8").splitlines()[0] == ",".join(columns(path.stem) if path.stem in TABLES else UNREAD)
         assert len(rows) == len(two.tables.get(path.stem, two.unread))
         assert not [cell for one in rows for cell in one.values() if cell[:1] in {"=", "+", "@"} or cell in {"None", "nan"}]
+        assert not [cell for one in rows for cell in one.values() if cell.endswith(".0")], "a whole number has no decimals"
     with paths[0].open(encoding="utf-8", newline="") as file:
         running, done = list(csv.DictReader(file))
     assert running["job_name"] == "'" + NAME
     assert running["hours_variance"] == ""
+    assert (running["finished"], done["finished"]) == ("0", "1")
     assert float(done["hours_actual"]) == HOURS_DONE
     assert float(done["hours_variance"]) == pytest.approx(row(two, "jobs", job_number="D-1")["hours_variance"], abs=1e-6)
 
