@@ -141,7 +141,7 @@ def dry_adjustment_f(air_f: float, humidity_percent: float) -> float:
     """
     if not known(air_f + humidity_percent):
         return MISSING
-    holds = humidity_percent < 13 and 80 <= air_f <= 112
+    holds = sixth(humidity_percent) < 13 and _REGRESSION_FROM_F <= sixth(air_f) <= 112
     return dry_part(humidity_percent) * dry_root(air_f) if holds else 0.0
 
 
@@ -180,7 +180,7 @@ def damp_adjustment_f(air_f: float, humidity_percent: float) -> float:
     """
     if not known(air_f + humidity_percent):
         return MISSING
-    holds = humidity_percent > 85 and 80 <= air_f <= 87
+    holds = sixth(humidity_percent) > 85 and _REGRESSION_FROM_F <= sixth(air_f) <= 87
     return damp_part(air_f, humidity_percent) if holds else 0.0
 
 
@@ -211,7 +211,7 @@ def heat_index_f(air_f: float, humidity_percent: float) -> float:
     require_between(*AIR_F, air_f=air_f)
     require_between(*HUMIDITY_PERCENT, humidity_percent=humidity_percent)
     mean = mean_heat_f(air_f, humidity_percent)
-    if mean < _REGRESSION_FROM_F:
+    if sixth(mean) < _REGRESSION_FROM_F:
         return mean
     adjustment = damp_adjustment_f(air_f, humidity_percent) - dry_adjustment_f(air_f, humidity_percent)
     return regression_f(air_f, humidity_percent) + adjustment

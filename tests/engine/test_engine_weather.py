@@ -86,6 +86,15 @@ class TestFigures:
         assert figure("heat_index", typed) == pytest.approx(109, abs=1)
         assert figure("heat_no", typed) == 4
 
+    @pytest.mark.parametrize(("air", "humidity"), [(80, 1), (112, 1), (95, 12.99), (80, 86), (87, 100), (79.0, 80)])
+    def test_where_dry_and_damp_air_begin_to_count_is_the_same_in_metric(self, air, humidity):
+        """80 °F is 26.666… °C, which is 80 °F but for noise: from there on the adjustments of the NWS hold, in either unit."""
+        job = Job(weather=(Weather(air=air, humidity=humidity, wind=0),))
+        here, there = compute(job), compute(convert_job(job, "metric"))
+
+        for name in ("heat_dry", "heat_damp", "heat_f"):
+            assert there.column(f"weather.{name}")[0] == pytest.approx(here.column(f"weather.{name}")[0], abs=1e-5), name
+
     @pytest.mark.parametrize(("slab_c", "state"), [(13.0, 1), (12.9, 2)])
     def test_three_degrees_above_the_dew_point(self, slab_c, state):
         """Dew point 10 °C in air of 20 °C at 52.52 %: 13.0 passes, 12.9 fails; published."""
