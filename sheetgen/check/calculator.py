@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import contextlib
 import math
+import os
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import ironcalc
@@ -21,7 +23,6 @@ from sheetgen.findings import Finding, Refused, Severity
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
-    from pathlib import Path
 
 _ERROR: Final = ironcalc.CellType.ErrorValue
 
@@ -50,7 +51,7 @@ class Calculator:
     """
 
     def __init__(self, path: Path) -> None:
-        with usual(path) as named, once(named) as file, _guarded(path):
+        with usual(path) as named, once(named) as file, _guarded(path), _silent():
             self._model: Any = ironcalc.load_from_xlsx(str(file), "en", "UTC", "en")
         self._path = path
         properties = self._model.get_worksheets_properties()
@@ -197,6 +198,23 @@ def _guarded(path: Path) -> Iterator[None]:
         if type(error).__name__ != "PanicException":
             raise
         raise _refused(path, "it broke down") from error
+
+
+@contextlib.contextmanager
+def _silent() -> Iterator[None]:
+    """Keep away from what a command prints what IronCalc prints on loading: a line for each formula that has no value yet."""
+    try:
+        kept = os.dup(1)
+    except OSError:  # there is no standard output
+        yield
+        return
+    try:
+        with Path(os.devnull).open("wb") as nowhere:
+            os.dup2(nowhere.fileno(), 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
 
 
 def _refused(path: Path, why: str) -> Refused:

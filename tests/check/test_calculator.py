@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import zipfile
+
 import pytest
 from saved import column, read, saved
 
@@ -112,6 +114,23 @@ def test_a_file_that_is_no_workbook_is_refused(tmp_path):
 
     with pytest.raises(Refused, match=r"recalculate-refused a\.xlsx"):
         Calculator(path)
+
+
+def test_formulas_without_a_value_say_nothing_on_the_terminal(tmp_path, capfd):
+    """IronCalc prints a line for each, which would stand before what a command prints as JSON."""
+    path = saved(tmp_path / "a.xlsx", {"One": {"A1": 2, "B1": "=A1*2"}})
+    with zipfile.ZipFile(path) as zipped:
+        parts = {name: zipped.read(name) for name in zipped.namelist()}
+    sheet = parts["xl/worksheets/sheet1.xml"]
+    parts["xl/worksheets/sheet1.xml"] = sheet.replace(b"</f><v>0</v>", b"</f>")
+    assert parts["xl/worksheets/sheet1.xml"] != sheet
+    with zipfile.ZipFile(path, "w") as out:
+        for name, data in parts.items():
+            out.writestr(name, data)
+
+    assert recalculate(path) == {"One": {(1, 2): 4.0}}
+    print("said")
+    assert capfd.readouterr() == ("said\n", "")
 
 
 def test_all_formula_cells_are_recalculated(tmp_path):
