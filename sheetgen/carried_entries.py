@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, Final
+from typing import Any, Final, Literal
 
 import attrs
 
@@ -16,10 +16,13 @@ from sheetgen.engine.job import Job
 from sheetgen.engine.records import Line, Reading, Task
 from sheetgen.engine.values import with_row_unit
 from sheetgen.reader.present import Retold, shown
+from sheetgen.units import System
 
+Kind = Literal["converted", "joined", "reworded"]
 # A figure that its cell shows farther off than this share is worth seeing once; common practice, no source.
 _ROUNDED: Final = 0.005
 _JOINED: Final = "joined with the feet beside it"
+_BLANK: Final = "blank"
 
 
 @attrs.frozen
@@ -32,28 +35,28 @@ class Changed:
         Name, and row of a table: ``areas.first[3]``.
     label : str
         What the sheet calls it.
+    kind : {'converted', 'joined', 'reworded'}
+        Whether it is in other units, stands in another entry (inches with their feet), or means or is called something else.
     before, after : str
         As a person reads them, with their units.
     seen : str
         What the cell shows, where that is rounded by more than half a per cent; the book reckons with the whole number.
     was : str
         How the field was called in the version of the old book, where that was otherwise or it was measured otherwise.
-    worth_seeing : bool
-        Whether more happened to it than that its unit was converted.
     """
 
     field: str
     label: str
+    kind: Kind
     before: str
     after: str
     seen: str = ""
     was: str = ""
-    worth_seeing: bool = False
 
     @property
-    def joined(self) -> bool:
-        """Whether it stands in another entry of the new book: inches with their feet."""
-        return self.after == _JOINED
+    def worth_seeing(self) -> bool:
+        """Whether more happened to it than that its unit was converted."""
+        return self.kind == "reworded" or bool(self.seen) or self.before == _BLANK
 
     def line(self) -> str:
         """Return the change in one line of text."""
@@ -68,6 +71,8 @@ class Entries:
 
     Parameters
     ----------
+    system : {'us', 'metric'}
+        Units of the new book.
     moved : mapping of str to int
         Entries of the old book that came over, by field name [count].
     kept : int
@@ -80,6 +85,7 @@ class Entries:
         Entries that belong to the job of the old book alone, by field name [count].
     """
 
+    system: System
     moved: Mapping[str, int]
     kept: int
     changed: tuple[Changed, ...]
@@ -106,7 +112,7 @@ def entries_told(read: Job, job: Job, goal: Job, kind: str, retold: Mapping[tupl
     old, new = compiled(kind, job.system), compiled(kind, goal.system)
     before, meant, after = _entries(read, old), _entries(job, old), _entries(goal, new)
     moved = [name for name in before if name in meant]
-    changed = []
+    changed: list[Changed] = []
     for name in dict.fromkeys((*moved, *(name for name in after if name not in meant))):
         said, says = ("" if name not in held else held[name].said for held in (before, after))
         column, _, row = name.rstrip("]").partition("[")
@@ -119,12 +125,18 @@ def entries_told(read: Job, job: Job, goal: Job, kind: str, retold: Mapping[tupl
         said = said if earlier is None else earlier.value
         if name in after and (inches := before.get(f"{column}_in[{row}]")) is not None and f"{column}_in[{row}]" not in after:
             said = f"{said} {inches.said}".strip()
-        meaning = name in meant and name in before and meant[name].value != before[name].value
-        worth_seeing = bool(seen or was or not said or meaning)
-        changed.append(Changed(name, " ".join(field.label.split()), said or "blank", says or _JOINED, seen, was, worth_seeing))
+        other = earlier is not None or (name in meant and name in before and meant[name].value != before[name].value)
+        changed.append(Changed(name, " ".join(field.label.split()), _kind(says, other=other), said or _BLANK, says or _JOINED, seen, was))
     kept = len(moved) - sum(one.field in before for one in changed)
     added, ended = ([name for name in one if name not in other] for one, other in ((meant, before), (before, meant)))
-    return Entries(_by_field(moved), kept, tuple(changed), _by_field(added), _by_field(ended))
+    return Entries(goal.system, _by_field(moved), kept, tuple(changed), _by_field(added), _by_field(ended))
+
+
+def _kind(says: str, *, other: bool) -> Kind:
+    """Return what became of an entry; of one that the new book does not say, its inches stand with their feet."""
+    if other:
+        return "reworded"
+    return "converted" if says else "joined"
 
 
 @attrs.frozen

@@ -237,7 +237,7 @@ def test_one_sentence_says_what_came_over_and_then_what_should_be_seen(in_us: Ca
     """A rate is shown with two decimals: 0.50 $/km is 0.804672 $/mi, 0.6 % more than 0.80; five metres look as long in feet."""
     first, *rest = said(in_us, every=False)
 
-    told = re.fullmatch(r"([\d,]+) entries of metric\.xlsx came over: ([\d,]+) as they were, ([\d,]+) in other units or words; 0 left over", first)
+    told = re.fullmatch(r"([\d,]+) entries of metric\.xlsx came over: ([\d,]+) as they were, ([\d,]+) converted to US units; 0 left over", first)
     assert told is not None
     total, kept, others = (int(one.replace(",", "")) for one in told.groups())
     assert total == kept + others

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -87,12 +88,13 @@ def lines(old: str, carried: Carried, *, in_logs: bool, every: bool) -> Iterator
     """Yield what became of what was typed: in one sentence, then what should be seen, or every entry."""
     entries, left_over = carried.entries, len(carried.left_over)
     total = sum(entries.moved.values())
-    joined = sum(one.joined for one in entries.changed)
+    told = Counter[str](one.kind for one in entries.changed if one.before != "blank")
+    words = {
+        "converted": f"converted to {'US' if entries.system == 'us' else 'metric'} units", "joined": "of inches joined with their feet",
+        "reworded": "said otherwise",
+    }  # fmt: skip
     parts = ["all as they were"] if entries.kept == total else [f"{entries.kept:,} as they were"]
-    if others := total - entries.kept - joined:
-        parts.append(f"{others:,} in other units or words")
-    if joined:
-        parts.append(f"{joined:,} of inches joined with their feet")
+    parts += [f"{told[kind]:,} {word}" for kind, word in words.items() if told[kind]]
     yield f"{total:,} entries of {old} came over: {', '.join(parts)}; {left_over:,} left over"
     if entries.ended:
         yield f"{sum(entries.ended.values()):,} entries belong to the old job alone and did not come along: {_blocks(entries.ended)}"
