@@ -154,3 +154,18 @@ def test_sizes_that_were_compiled_do_not_pile_up() -> None:
         compiler.compiled("cost", "us", {"jobs": count})
 
     assert compiler._compiled.cache_info().currsize < 12
+
+
+@pytest.mark.parametrize("kind", ["bid", "rates", "cost"])
+def test_a_blank_of_a_list_that_is_looked_up_is_made_a_text(kind: str) -> None:
+    """INDEX of an empty cell is 0 in a spreadsheet program, and a page would show it."""
+    book = shipped(kind)
+    lists = [block for block in book.blocks.values() if block.kind == "list"]
+    blank = [
+        f"{block.name}.{field.name}" for block in lists for field in block.fields if any(row.get(field.name) == "" for row in block.records)
+    ]
+    formulas = [formula for _, field in book.fields() for formula, _ in field.formulas.values()]
+    found = [formula for formula in formulas for name in blank if re.search(rf'INDEX\({re.escape(name)}, *\w+\)(?! & "")', formula)]
+
+    assert found == []
+    assert kind != "bid" or blank
