@@ -11,11 +11,11 @@ from pathlib import Path
 import attrs
 
 from sheetgen import steps
-from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.contents import Contents
 from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
-from sheetgen.book.template import OF_SCENARIOS, Block
+from sheetgen.book.template import OF_SCENARIOS, Block, Book
 from sheetgen.book.write import write
 from sheetgen.check.book import Checked, check_file
 from sheetgen.check.compare import Counts
@@ -72,13 +72,13 @@ def _grows(block: Block) -> bool:
     return block.kind in {"rows", "across"} and not block.over and block.name not in OF_SCENARIOS
 
 
-def check_rows(made_for: Mapping[str, int], known: Compiled) -> list[Finding]:
-    """Return a finding for each row count that names no table, or is out of bounds."""
+def check_rows(made_for: Mapping[str, int], known: Book) -> list[Finding]:
+    """Return a finding for each row count that names no table of a template, or is out of bounds."""
     found = []
     for name, count in made_for.items():
-        block = known.plan.book.blocks.get(name)
+        block = known.blocks.get(name)
         if block is None or not _grows(block):
-            tables = ", ".join(sorted(b.name for b in known.plan.book.blocks.values() if _grows(b)))
+            tables = ", ".join(sorted(b.name for b in known.blocks.values() if _grows(b)))
             found.append(Finding("rows-unknown", Severity.ERROR, name, "is not a table", f"name one of: {tables}"))
         elif not 1 <= count <= 5000:
             found.append(
@@ -129,7 +129,7 @@ def build_bid(
     Refused
         Anything is wrong; then there is no output.
     """
-    wrong = check_rows(rows or {}, compiled("bid", job.system))
+    wrong = check_rows(rows or {}, shipped("bid"))
     if wrong:
         raise Refused(wrong)
     made = compiled("bid", job.system, rows)

@@ -7,7 +7,8 @@ from typing import Any, Final, Literal
 
 import attrs
 
-from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.compile import planned
+from sheetgen.book.plan import Plan
 from sheetgen.book.style import decimals
 from sheetgen.book.template import Field
 from sheetgen.check.meet import attribute, is_of_job
@@ -109,7 +110,7 @@ def entries_told(read: Job, job: Job, goal: Job, kind: str, retold: Mapping[tupl
     retold : mapping of (field, record) to Retold
         Entries that the version of the old book said otherwise, by their present names [1-based record].
     """
-    old, new = compiled(kind, job.system), compiled(kind, goal.system)
+    old, new = planned(kind, job.system), planned(kind, goal.system)
     before, meant, after = _entries(read, old), _entries(job, old), _entries(goal, new)
     moved = [name for name in before if name in meant]
     changed: list[Changed] = []
@@ -157,10 +158,10 @@ def _seen(entry: _Entry) -> str:
     return f"{rounded:,.{places}f}" if abs(rounded / entry.value - 1) > _ROUNDED else ""
 
 
-def _entries(job: Job, made: Compiled) -> dict[str, _Entry]:
+def _entries(job: Job, plan: Plan) -> dict[str, _Entry]:
     """Return everything that is typed into a book, by name and row."""
     found = {}
-    for block, field in made.plan.entered():
+    for block, field in plan.entered():
         if not is_of_job(block.name):
             continue
         held = getattr(job, block.name)
@@ -169,7 +170,7 @@ def _entries(job: Job, made: Compiled) -> dict[str, _Entry]:
             if value is not None:
                 name = f"{block.name}.{field.name}"
                 unit = with_row_unit(field.unit, row_unit(record)) if isinstance(record, Line | Task | Reading) else field.unit
-                said = shown(value, attrs.evolve(field, unit=unit), made.plan)
+                said = shown(value, attrs.evolve(field, unit=unit), plan)
                 found[f"{name}[{number}]" if isinstance(held, tuple) else name] = _Entry(field, value, said)
     return found
 

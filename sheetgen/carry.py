@@ -11,7 +11,8 @@ import attrs
 
 from sheetgen import steps
 from sheetgen.beyond import beyond_bounds
-from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.compile import compiled, planned
+from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
 from sheetgen.build import Built, check_rows, hand_out, new_id, picture_in, too_many
 from sheetgen.carried_entries import Entries, entries_told
@@ -139,8 +140,8 @@ def carry_job(
     """Make the new book of a job that was read from an old one; see :func:`carry`."""
     kind, name = filled.stamp.kind, filled.path.name
     system = system or job.system
-    present = compiled(kind, system)
-    if wrong := check_rows(rows or {}, present):
+    present = planned(kind, system)
+    if wrong := check_rows(rows or {}, present.book):
         raise Refused(wrong)
     left_over = (*_left_over_before(filled), *filled.leftovers)
     counts = {**_room(filled, job, present), **(rows or {}), **({_LEFT_OVER: len(left_over)} if left_over else {})}
@@ -182,7 +183,7 @@ def with_new_fields(filled: Filled) -> Job:
     fresh = starter(system)
     known = {block for block, _ in filled.entries}
     changes: dict[str, Any] = {}
-    for block, field in compiled(filled.stamp.kind, system).plan.entered():
+    for block, field in planned(filled.stamp.kind, system).entered():
         held = getattr(fresh, block.name)
         if isinstance(held, tuple) and block.name not in known:
             changes[block.name] = held
@@ -199,18 +200,18 @@ def as_new_job(job: Job) -> Job:
     return attrs.evolve(job, job=heading, **logs)
 
 
-def _room(filled: Filled, job: Job, present: Compiled) -> dict[str, int]:
+def _room(filled: Filled, job: Job, present: Plan) -> dict[str, int]:
     """Return the rows that the old book had, where the new one would have other."""
     old = filled.compiled.plan
     counts = {}
-    for block in present.plan.book.blocks.values():
+    for block in present.book.blocks.values():
         if block.kind not in {"rows", "across"} or block.over or block.name not in old.book.blocks:
             continue
         held = getattr(job, block.name, ())
         wanted = old.records(old.book.blocks[block.name])
         if len(held) > wanted:
             wanted = len(held) + _SPARE
-        if wanted != present.plan.records(block):
+        if wanted != present.records(block):
             counts[block.name] = wanted
     return counts
 

@@ -5,21 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple
 
 import attrs
 
 from sheetgen import units
-from sheetgen.book.compile import compiled, shipped
+from sheetgen.book.compile import planned, shipped
 from sheetgen.book.template import Field
 from sheetgen.book.validate import MOST_TEXT, bounds
 from sheetgen.check.meet import attribute
 from sheetgen.engine.job import Job
 from sheetgen.findings import Report
 from sheetgen.reader.typed_clock import read_clock
-
-if TYPE_CHECKING:
-    from sheetgen.book.plan import Plan
 
 
 class _Key(NamedTuple):
@@ -54,7 +51,7 @@ class Filler:
         self.report = report
         self.lines: tuple[int, ...] = ()
         self.book = shipped("bid")
-        self.plan: Plan = compiled("bid", base.system).plan
+        self.plan = planned("bid", base.system)
         self.records = {
             one.name: (one.metadata["record"], one.metadata["rows"]) for one in attrs.fields(Job) if "record" in one.metadata
         }

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import attrs
 
-from sheetgen.book.compile import compiled
+from sheetgen.book.compile import planned
 from sheetgen.carry import Carried, carry_job, read_for_carrying, with_new_fields
 from sheetgen.check.recalculate import Program
 from sheetgen.csv_rows import read_table
@@ -74,7 +74,7 @@ def log(
         what = f"is a book of kind '{filled.stamp.kind}' and has no log"
         raise Refused([Finding("stamp-kind", Severity.ERROR, path.name, what, "give a filled bid book")])
     job = with_new_fields(filled)
-    plan = compiled("bid", job.system).plan
+    plan = planned("bid", job.system)
     report = Report()
     added: dict[str, int] = {}
     changes: dict[str, Any] = {}

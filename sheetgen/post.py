@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final, Literal
 
 import attrs
 
-from sheetgen.book.compile import compiled
+from sheetgen.book.compile import planned
 from sheetgen.book.stamp import Stamp
 from sheetgen.book_figures import Read, figures_of
 from sheetgen.changes import changes
@@ -257,7 +257,7 @@ class _Clerk:
         if held.fingerprint == job.fingerprint:
             self._name_other_figures(job, held)
             return attrs.evolve(outcome, became="unchanged", revision=held.revision, posted_on=held.day)
-        plan = compiled(told.stamp.kind, told.stamp.system, told.stamp.rows, prefix=told.prefix).plan
+        plan = planned(told.stamp.kind, told.stamp.system, told.stamp.rows, prefix=told.prefix)
         outcome = attrs.evolve(outcome, changes=tuple(differences(held.posting.content, job.content, plan)))
         if self._amend:
             return attrs.evolve(outcome, became="amended", revision=self._post(job, self._amend), posted_on=self._day)

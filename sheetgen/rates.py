@@ -10,7 +10,7 @@ from typing import Any, Final
 import attrs
 
 from sheetgen.beyond import beyond_bounds
-from sheetgen.book.compile import Compiled, compiled
+from sheetgen.book.compile import Compiled, compiled, shipped
 from sheetgen.book.plan import Plan
 from sheetgen.book.stamp import Stamp
 from sheetgen.book.template import Block, Field
@@ -175,9 +175,9 @@ def build_rates(
     Refused
         Anything is wrong; then there is no output.
     """
-    if wrong := check_rows(rows or {}, compiled("rates", job.system)):
+    if wrong := check_rows(rows or {}, shipped("rates")):
         raise Refused(wrong)
-    blocks = compiled("rates", job.system).plan.book.blocks
+    blocks = shipped("rates").blocks
     needed = {block: max(len(held), 1) for block, held in (tables or {}).items() if block in _TUNED and block in blocks}
     made = compiled("rates", job.system, {**(rows or {}), **needed})
     if full := too_many(made, job):

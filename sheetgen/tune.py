@@ -12,7 +12,7 @@ from typing import Final
 import attrs
 import numpy as np
 
-from sheetgen.book.compile import compiled
+from sheetgen.book.compile import planned
 from sheetgen.book_figures import Read
 from sheetgen.check.meet import job_of
 from sheetgen.content import entries_of
@@ -142,7 +142,7 @@ def from_ledger(ledger: Path, rates: Rates) -> Iterator[Met]:
             # Amended while it was not closed: it is taken out until it is closed again.
             if posting.tables:
                 (system,) = [one for one in SYSTEMS if one == posting.units]
-                job = job_of(entries_of(posting.content, compiled("bid", system).plan), system)
+                job = job_of(entries_of(posting.content, planned("bid", system)), system)
                 yield worked(job, present, workbook=posting.workbook, book_id=posting.book_id), ()
 
 

@@ -51,6 +51,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
 def forget() -> None:
     compiler.shipped.cache_clear()
     compiler._compiled.cache_clear()
+    compiler._planned.cache_clear()
 
 
 def release(folder: Path) -> Path:

@@ -165,15 +165,33 @@ def shipped(kind: str, version: str = "") -> Book:
 
 
 # A folder may hold books of many sizes, and each is eight megabytes.
-@functools.lru_cache(maxsize=8)
+@functools.lru_cache(maxsize=16)
 def _compiled(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str, prefix: str) -> Compiled:
-    return compile_plan(Plan(shipped(kind, version), system, dict(rows), prefix))
+    return compile_plan(_planned(kind, system, rows, version, prefix))
+
+
+@functools.lru_cache(maxsize=16)
+def _planned(kind: str, system: System, rows: tuple[tuple[str, int], ...], version: str, prefix: str) -> Plan:
+    return Plan(shipped(kind, version), system, dict(rows), prefix)
 
 
 def compiled(
     kind: str, system: System, rows: Mapping[str, int] | None = None, version: str = "", prefix: str = ""
 ) -> Compiled:
     """Return the compiled template of one kind of book, made once per units, row counts, version and prefix."""
+    return _compiled(*_key(kind, system, rows, version, prefix))
+
+
+def planned(
+    kind: str, system: System, rows: Mapping[str, int] | None = None, version: str = "", prefix: str = ""
+) -> Plan:
+    """Return the plan of one kind of book alone: where everything stands, which is known long before the formulas are."""
+    return _planned(*_key(kind, system, rows, version, prefix))
+
+
+def _key(
+    kind: str, system: System, rows: Mapping[str, int] | None, version: str, prefix: str
+) -> tuple[str, System, tuple[tuple[str, int], ...], str, str]:
     # The present version has one entry, whether it is named or not.
     named = "" if version and version == shipped(kind).version else version
-    return _compiled(kind, system, tuple(sorted((rows or {}).items())), named, prefix)
+    return kind, system, tuple(sorted((rows or {}).items())), named, prefix

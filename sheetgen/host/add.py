@@ -114,7 +114,7 @@ def add(
     package = Package(host)
     findings = fit.unfit(package, inspected)
     _refuse(findings)
-    _refuse(check_rows(rows or {}, compiled("bid", job.system)))
+    _refuse(check_rows(rows or {}, shipped("bid")))
     _refuse(fit.clashes(package, inspected, Plan(shipped("bid"), job.system, rows, prefix)))
     made = compiled("bid", job.system, rows, prefix=prefix)
     _refuse(too_many(made, job))
