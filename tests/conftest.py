@@ -2,16 +2,10 @@
 
 from __future__ import annotations
 
-import functools
-import hashlib
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import pytest
-
-if TYPE_CHECKING:
-    from sheetgen.reader.filled import Filled
 
 sys.path.insert(0, str(Path(__file__).parent))
 
@@ -27,24 +21,11 @@ def _no_workers(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let a file be read once for all tests of what becomes of it: reading takes most of their time, and is tested elsewhere."""
+    import reading_once
+
     from sheetgen import reconcile
 
-    monkeypatch.setattr(reconcile, "read_each", _read_once)
-
-
-def _read_once(path: Path) -> tuple[Filled, ...]:
-    try:
-        digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    except OSError:
-        digest = ""
-    return _read(path, digest)
-
-
-@functools.lru_cache(maxsize=8)
-def _read(path: Path, _: str) -> tuple[Filled, ...]:
-    from sheetgen.reader.filled import read_each
-
-    return read_each(path)
+    monkeypatch.setattr(reconcile, "read_each", reading_once.read_once)
 
 
 @pytest.fixture(scope="session")

@@ -19,8 +19,9 @@ import openpyxl
 import pytest
 from click.testing import CliRunner
 from filled_books import Copies, put
+from reading_once import read_once
 
-from sheetgen import pool
+from sheetgen import pool, reconcile
 from sheetgen.book.compile import compiled
 from sheetgen.cli import main
 from sheetgen.engine.job import Job
@@ -113,7 +114,8 @@ def month(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Month]:
 
 
 def month_of(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> Month:
-    monkeypatch.setattr(pool, "FEW", 1000)  # worker processes are tested elsewhere
+    monkeypatch.setattr(pool, "cores", lambda: 0)  # worker processes are tested elsewhere
+    monkeypatch.setattr(reconcile, "read_each", read_once)
     for number in (*DONE[:-1], *RUNNING[:-1]):
         desk.book(number, job__status="done" if number in DONE else "running")
     desk.book(16, **{"job.finished_date": dt.date(2026, 4, 3)}, **desk.more_hours(dt.date(2026, 4, 2), 5.0))
