@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from sheetgen.engine.job import compute
 
-QUICK = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 WORKED = worked_job()
 LOGS = ("hours_log", "materials_log", "costs_log")
 jobs = logged(WORKED) | logged(changed(WORKED, "job", status="running"))

@@ -32,7 +32,7 @@ from sheetgen.engine.records import (
     Zone,
 )
 
-QUICK = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+QUICK = settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 DAY = dt.date(2025, 3, 18)
 
 sizes = st.integers(1, 400).map(lambda n: n / 8)

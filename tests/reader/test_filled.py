@@ -10,7 +10,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from jobs import demo_job, random_job
+from jobs import SMALL, demo_job, random_job
 
 from sheetgen.book.compile import compiled
 from sheetgen.book.stamp import Stamp
@@ -29,7 +29,7 @@ DAY = dt.date(2026, 3, 2)
 @pytest.fixture(scope="module")
 def demo_book(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    write(path, contents_of(compiled("bid", "us"), demo_job()), Stamp.of(compiled("bid", "us").plan, "demo", DAY))
+    write(path, contents_of(compiled("bid", "us", SMALL), demo_job()), Stamp.of(compiled("bid", "us", SMALL).plan, "demo", DAY))
     return path
 
 
@@ -66,7 +66,7 @@ def taken(job: Job) -> Job:
     """Return a job with numbers within what their cells take: what is beyond is refused when it is read."""
     import attrs
 
-    plan = compiled("bid", job.system).plan
+    plan = compiled("bid", job.system, SMALL).plan
     limits: dict[str, dict[str, tuple[float, float]]] = {"products": {}, "weather": {}, "pours": {}, "visits": {}}
     for block, field in plan.entered():
         if block.name in limits and field.kind == "input" and field.unit not in {"text", "clock"}:
@@ -86,7 +86,7 @@ def test_write_then_read_gives_the_same_job(tmp_path: Path, system: System, seed
     """Write then read gives the same job, where a cell takes what it holds."""
     job = taken(random_job(700 + seed, system))
     path = tmp_path / "book.xlsx"
-    made = compiled("bid", job.system)
+    made = compiled("bid", job.system, SMALL)
     write(path, contents_of(made, job), Stamp.of(made.plan, "x", DAY))
 
     filled = read_filled(path)
@@ -177,7 +177,7 @@ def test_numbers_as_people_type_them(demo_book: Path, tmp_path: Path) -> None:
 def test_blank_zone_rows_keep_their_place(tmp_path: Path) -> None:
     job = starter("us")
     path = tmp_path / "blank.xlsx"
-    made = compiled("bid", job.system)
+    made = compiled("bid", job.system, SMALL)
     write(path, contents_of(made, job), Stamp.of(made.plan, "x", DAY))
 
     filled = read_filled(path)
@@ -190,4 +190,4 @@ def _cell(book: Path, name: str) -> str:
     from sheetgen.book.compile import compiled
 
     block, field = name.split(".")
-    return compiled("bid", "us").plan.spot(block, field).cell().a1.split("!")[1]
+    return compiled("bid", "us", SMALL).plan.spot(block, field).cell().a1.split("!")[1]
