@@ -29,10 +29,11 @@ ROWS = {
     **OF_STARTER, "zones": 4, "areas": 8, "offsets": 5, "linear": 3, "readings": 6, "pours": 4, "batches": 60, "visits": 8,
     "hours_log": 16, "materials_log": 12,
 }  # fmt: skip
-# As few rows as the starter values and one area need.
+# As few rows as `metric_job` needs: an eighth of the cells of a book as it is handed out.
 LEAST = {
     **OF_STARTER, "zones": 2, "areas": 4, "offsets": 2, "linear": 2, "readings": 2, "pours": 2, "batches": 20, "visits": 4,
-    "hours_log": 3, "materials_log": 3, "payments": 3, "costs_log": 2, "change_orders": 1, "bills": 1, "weather_log": 1,
+    "tasks": 8, "products": 8, "lines": 4, "systems": 2, "layers": 5, "hours_log": 3, "materials_log": 3, "payments": 3, "costs_log": 2,
+    "change_orders": 1, "bills": 1, "weather_log": 1,
 }  # fmt: skip
 NAME = '=HYPERLINK("x")'
 
@@ -57,11 +58,18 @@ def running_job() -> Job:
 
 
 def metric_job() -> Job:
+    """Return a job of one area that is done, with one system and what it takes."""
     job = starter("metric")
-    place = next(task.name for task in job.tasks if task.name == "Place")
+    system = job.systems[0]
+    layers = tuple(layer for layer in job.layers if layer.system == system.name)
+    lines = job.lines[:3]
+    bought = {system.product, *(one.product for one in (*layers, *lines))}
+    works = {"Mask and protect", "Grind", "Mix", "Place", "First trowel", "Second trowel", "Clean up"}
     return attrs.evolve(
         job, job=attrs.evolve(job.job, status="done", number="M-1", name="Metric"), areas=(Area(first=5.0, second=4.0),),
-        hours_log=(HoursEntry(date=DAY, task=place, zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
+        systems=(system,), layers=layers, lines=lines, products=tuple(one for one in job.products if one.name in bought),
+        tasks=tuple(one for one in job.tasks if one.name in works),
+        hours_log=(HoursEntry(date=DAY, task="Place", zone="Zone 1", people=1.0, hours_each=2.0, area_done=20.0),),
     )  # fmt: skip
 
 

@@ -177,7 +177,7 @@ def test_hours_of_use_are_whole_and_a_system_without_them_has_no_row(demo: Page,
 
 def test_a_further_page_begins_with_a_title(demo: Page, read: Read) -> None:
     assert demo.tops == ["Price"]
-    assert read(metric_job()).tops == ["Using the new surface"]
+    assert read(metric_job()).tops == ["Agreed"]
 
 
 def test_the_crew_reads_the_colour_on_the_day_sheet_and_who_buys_on_the_buy_list() -> None:

@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 from features import RESULT
 from filled_books import DAY, metric_job
 from hosts import FIRM, ROWS, invalid, parts_of, save
+from jobs import OF_STARTER
 from PIL import Image
 
 from sheetgen import post, reconcile
@@ -281,7 +282,7 @@ def test_a_link_to_what_follows_from_the_bid_is_a_circle(tmp_path: Path) -> None
 
 
 def test_commands_say_what_they_did(host: Path, tmp_path: Path) -> None:
-    rows = [f"--rows={name}={count}" for name, count in ROWS.items()]
+    rows = [f"--rows={name}={count}" for name, count in {**ROWS, **OF_STARTER}.items()]
     out, firm = tmp_path / "new.xlsx", tmp_path / "firm.jpg"
     Image.new("RGB", (30, 12), "teal").save(firm)
     links = ["--link", "customer = Customers!B4", "--link", "areas.first[1]=customers!$b$6"]

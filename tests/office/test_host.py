@@ -86,7 +86,12 @@ def test_a_pivot_table_still_names_its_sales(books: dict[str, Path], name: str) 
 
     assert b'ref="A1:C6"' in source[0]
     assert b'sheet="Sales"' in source[0]
-    assert parts["xl/pivotTables/pivotTable1.xml"] == parts_of(books["host"])["xl/pivotTables/pivotTable1.xml"]
+    assert _pivot(parts) == _pivot(parts_of(books["host"]))
+
+
+def _pivot(parts: dict[str, bytes]) -> bytes:
+    """Return the pivot table; a program that saves it counts the formats of numbers of the whole workbook anew."""
+    return re.sub(rb' numFmtId="\d+"', b"", parts["xl/pivotTables/pivotTable1.xml"])
 
 
 def test_a_figure_of_the_host_that_changes_is_found(tmp_path: Path) -> None:
