@@ -90,7 +90,8 @@ def make_proposal(book: Path, out: Path, *, made_on: dt.date, picture: Picture |
     report = Report()
     report.extend(noted)
     if blanks := sum(_PLACE in (one.text or "") for one in read.job.texts):
-        what = f"{blanks} texts have places that are not filled in, such as what local law sets"
+        texts = "text has" if blanks == 1 else "texts have"
+        what = f"{blanks} {texts} places that are not filled in, such as what local law sets"
         report.look("proposal-blanks", book.name, what, "fill them in on the sheet Rates, or in your rate book, before the page goes out")
     if picture is None:
         picture = picture_in(read.filled.raw, read.filled.compiled.plan)

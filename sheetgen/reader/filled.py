@@ -330,7 +330,7 @@ class _Reader:
             typed = as_date(held, self.raw.date1904)
         elif field.unit == "clock":
             typed = as_clock(held)
-        elif field.no_limit and _same_words(held.value, self.plan.book.words["no_limit"]):
+        elif field.no_limit and _one_line(held.value).casefold() == self.plan.book.words["no_limit"].casefold():
             return math.inf
         else:
             symbol = units.symbol(field.unit, self.plan.system)
@@ -397,7 +397,3 @@ class _Reader:
 def _one_line(text: object) -> str:
     """Return a text without doubled, leading and trailing spaces."""
     return " ".join(str(text).split())
-
-
-def _same_words(typed: object, words: str) -> bool:
-    return _one_line(typed).casefold() == words.casefold()
